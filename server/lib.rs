@@ -1,0 +1,45 @@
+//! Underlamp: carries a home restorer through bringing an old car with no papers back to dependable use.
+//!
+//! # Map
+//!
+//! | where | what |
+//! |---|---|
+//! | `trade/` | what a mechanic knows: quantities, specs and trust, steps and their effects, the ledger, conditions, cautions. Pure. Read this first. |
+//! | `app.rs` | every URL on one screen, with who may call it, and what handlers are given |
+//! | `access/` | pairing, sessions, and the types that keep readers from writing |
+//! | `cars/ specs/ jobs/ shelf/ logbook/` | the desk: one folder for each thing a person does there |
+//! | `under/` | the phone: pages, and the pack that is copied under the car |
+//! | `work/` | what has been done so far, read off the operations |
+//! | `sync/` | operations: judged, made durable, given out again |
+//! | `photos/` | pictures: brought in by pieces, made upright, freed of location |
+//! | `tls/` | HTTPS on the LAN with our own authority |
+//! | `web/` | the frame around pages, assets, the worker, problems as pages |
+//! | `demo/ backup/ doctor/` | the invented car; saving and restoring; saying what is wrong |
+//! | `db.rs error.rs ids.rs clock.rs config.rs` | the database's two halves; what can go wrong; ids; the time; settings |
+//!
+//! # Invariants
+//!
+//! - Data goes one way: request → extractor (who asks, and what for) → trade function on plain types → store → view.
+//! - `trade/` does no IO and reads no clock. SQL stands in a `store.rs` (and `db.rs`), and nowhere else.
+//! - Everything done on a car is an operation, and becomes durable in `sync/apply.rs` only.
+//! - Nothing is acknowledged before it is on disk.
+//! - Whoever only reads holds no handle that could write.
+
+pub mod access;
+pub mod app;
+pub mod cars;
+pub mod clock;
+pub mod db;
+pub mod error;
+pub mod ids;
+pub mod jobs;
+pub mod logbook;
+pub mod photos;
+pub mod shelf;
+pub mod specs;
+pub mod sync;
+pub mod tls;
+pub mod trade;
+pub mod under;
+pub mod web;
+pub mod work;

@@ -1,0 +1,103 @@
+//! The only way to add a route: each says who may call it in the same line.
+
+use super::{refuse_cross_site, require_pairing};
+use crate::app::{OwnerState, ReaderState};
+use axum::Router;
+use axum::handler::Handler;
+use axum::http::Method;
+use axum::middleware;
+use axum::routing::{MethodFilter, on};
+
+/// Who may call a route.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Who {
+    /// Nobody needs to be known: pairing, the shell of the app, the greeting.
+    Anyone,
+    /// A paired browser; the handler can only read.
+    Reader,
+    /// A paired browser; the handler may write.
+    Owner,
+}
+
+/// A route as it was registered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Listed {
+    pub method: Method,
+    pub path: &'static str,
+    pub who: Who,
+}
+
+/// Routes being collected, with the list of them all.
+#[derive(Default)]
+pub struct Table {
+    listed: Vec<Listed>,
+    anyone: Router<OwnerState>,
+    reader: Router<ReaderState>,
+    owner: Router<OwnerState>,
+}
+
+impl Table {
+    pub fn new() -> Table {
+        Table::default()
+    }
+
+    /// A route for anyone.
+    pub fn open<H, T>(mut self, method: Method, path: &'static str, handler: H) -> Table
+    where
+        H: Handler<T, OwnerState>,
+        T: 'static,
+    {
+        self.anyone = self.anyone.route(path, on(filter(&method), handler));
+        self.list(method, path, Who::Anyone)
+    }
+
+    /// A route for paired browsers that only shows.
+    pub fn read<H, T>(mut self, method: Method, path: &'static str, handler: H) -> Table
+    where
+        H: Handler<T, ReaderState>,
+        T: 'static,
+    {
+        self.reader = self.reader.route(path, on(filter(&method), handler));
+        self.list(method, path, Who::Reader)
+    }
+
+    /// A route for paired browsers that may change something.
+    pub fn write<H, T>(mut self, method: Method, path: &'static str, handler: H) -> Table
+    where
+        H: Handler<T, OwnerState>,
+        T: 'static,
+    {
+        self.owner = self.owner.route(path, on(filter(&method), handler));
+        self.list(method, path, Who::Owner)
+    }
+
+    fn list(mut self, method: Method, path: &'static str, who: Who) -> Table {
+        self.listed.push(Listed { method, path, who });
+        self
+    }
+
+    pub fn listed(&self) -> &[Listed] {
+        &self.listed
+    }
+
+    /// The router: pairing is asked for where the table says so, and cross-site changes are refused everywhere.
+    pub fn into_router(self, state: OwnerState) -> Router {
+        let pairing = || middleware::from_fn_with_state(state.clone(), require_pairing);
+        let reader = self.reader.route_layer(pairing()).with_state(ReaderState::from(&state));
+        let owner = self.owner.route_layer(pairing()).with_state(state.clone());
+        let anyone = self.anyone.with_state(state.clone());
+        reader.merge(owner).merge(anyone).layer(middleware::from_fn(refuse_cross_site))
+    }
+}
+
+/// HEAD is answered wherever GET is, unless a route lists it for itself.
+fn filter(method: &Method) -> MethodFilter {
+    match *method {
+        Method::POST => MethodFilter::POST,
+        Method::PATCH => MethodFilter::PATCH,
+        Method::HEAD => MethodFilter::HEAD,
+        Method::PUT => MethodFilter::PUT,
+        Method::DELETE => MethodFilter::DELETE,
+        _ => MethodFilter::GET,
+    }
+}

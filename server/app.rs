@@ -1,0 +1,138 @@
+//! The app in one place: what handlers are given, and every URL with who may call it.
+
+use crate::access::{self, Table, Tries};
+use crate::clock::Clock;
+use crate::db::{ReadDb, WriteDb};
+use crate::ids::StoreId;
+use crate::photos::shelf::PhotoShelf;
+use crate::web::{assets, headers, page, shell};
+use crate::{photos, sync};
+use axum::Router;
+use axum::extract::{DefaultBodyLimit, FromRef};
+use axum::http::Method;
+use axum::middleware;
+use std::sync::Arc;
+use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::compression::CompressionLayer;
+use tower_http::trace::TraceLayer;
+
+/// Bodies other than pieces of photos.
+const BODY_LIMIT: usize = 1024 * 1024;
+
+/// What is fixed while the program runs.
+#[derive(Clone)]
+pub struct Site(Arc<SiteFacts>);
+
+pub struct SiteFacts {
+    /// The one address that phones use, without a slash at its end.
+    pub canonical: String,
+    /// Whether pages come over HTTPS, so that cookies may say so.
+    pub secure: bool,
+    /// How a phone is brought to trust our own authority; `None` where it need not.
+    pub trust: Option<TrustFacts>,
+}
+
+pub struct TrustFacts {
+    pub url: String,
+    /// SHA-256 of the authority, in groups.
+    pub fingerprint: Vec<String>,
+}
+
+impl Site {
+    pub fn new(facts: SiteFacts) -> Site {
+        Site(Arc::new(facts))
+    }
+}
+
+impl std::ops::Deref for Site {
+    type Target = SiteFacts;
+    fn deref(&self) -> &SiteFacts {
+        &self.0
+    }
+}
+
+/// What a handler that may write is given.
+#[derive(Clone, FromRef)]
+pub struct OwnerState {
+    pub read: ReadDb,
+    pub write: WriteDb,
+    pub photos: PhotoShelf,
+    pub clock: Clock,
+    pub store: StoreId,
+    pub site: Site,
+    pub tries: Tries,
+}
+
+/// What a handler that only shows is given. There is no writing handle in it.
+#[derive(Clone, FromRef)]
+pub struct ReaderState {
+    pub read: ReadDb,
+    pub photos: PhotoShelf,
+    pub clock: Clock,
+    pub store: StoreId,
+    pub site: Site,
+}
+
+impl From<&OwnerState> for ReaderState {
+    fn from(state: &OwnerState) -> ReaderState {
+        ReaderState {
+            read: state.read.clone(),
+            photos: state.photos.clone(),
+            clock: state.clock.clone(),
+            store: state.store,
+            site: state.site.clone(),
+        }
+    }
+}
+
+/// Every URL. `open`: anyone. `read`: a paired browser, shown something. `write`: a paired browser, may change something.
+#[rustfmt::skip]
+pub fn table() -> Table {
+    const GET: Method = Method::GET;
+    const HEAD: Method = Method::HEAD;
+    const POST: Method = Method::POST;
+    const PATCH: Method = Method::PATCH;
+    Table::new()
+        // the shell
+        .open(GET,   "/a/{build}/{*path}",                        assets::serve)
+        .open(GET,   "/sw.js",                                    shell::worker)
+        .open(GET,   "/manifest.webmanifest",                     shell::manifest)
+        .open(GET,   "/favicon.ico",                              shell::favicon)
+        .open(GET,   "/offline",                                  shell::offline)
+        .open(GET,   "/healthz",                                  shell::healthz)
+        .open(GET,   "/plates",                                   shell::plates)
+        .open(POST,  "/scheme",                                   access::routes::scheme)
+        // coming in
+        .open(GET,   "/pair",                                     access::routes::ask)
+        .open(POST,  "/pair",                                     access::routes::pair)
+        .read(GET,   "/devices",                                  access::routes::devices)
+        .write(POST, "/devices/code",                             access::routes::code)
+        .write(POST, "/devices/{device}/part",                    access::routes::part)
+        // sync
+        .read(GET,   "/sync/hello",                               sync::routes::hello)
+        .read(GET,   "/sync/changes",                             sync::routes::changes)
+        .write(POST, "/sync/ops",                                 sync::routes::send)
+        .write(POST, "/sync/kept",                                sync::routes::kept)
+        // photos
+        .write(POST, "/uploads",                                  photos::routes::begin)
+        .write(PATCH,"/uploads/{sha256}",                         photos::routes::piece)
+        .read(HEAD,  "/uploads/{sha256}",                         photos::routes::offset)
+        .read(GET,   "/photos/{sha256}/{which}",                  photos::routes::show)
+}
+
+/// The whole app.
+pub fn router(state: OwnerState) -> Router {
+    let site = state.site.clone();
+    table()
+        .into_router(state)
+        .fallback(shell::nothing_here)
+        .layer(middleware::from_fn_with_state(site, page::problems_as_pages))
+        .layer(DefaultBodyLimit::max(BODY_LIMIT))
+        .layer(CompressionLayer::new())
+        .layer(middleware::from_fn(headers::add))
+        .layer(CatchPanicLayer::new())
+        .layer(TraceLayer::new_for_http().make_span_with(|request: &axum::extract::Request| {
+            // The path only: what stands behind a question mark is nobody's business in a log.
+            tracing::info_span!("request", method = %request.method(), path = request.uri().path())
+        }))
+}

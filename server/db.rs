@@ -1,0 +1,177 @@
+//! The database: one writer, several readers, and types that keep the two apart.
+//!
+//! **What makes an acknowledgement true.** SQLite in WAL mode with `synchronous = full`: every commit
+//! syncs the log file before it returns, so what a phone was told is stored survives the death of the
+//! process and of the power. `foreign_keys` is on. The writer is a single connection and begins with
+//! `begin immediate`, so two writers never meet half-way. Readers open the file read-only: a statement
+//! that writes fails there, whatever the code says.
+
+use crate::access::Owner;
+use crate::clock::Clock;
+use crate::error::{AppError, StartError};
+use crate::ids::StoreId;
+use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
+use sqlx::{Sqlite, SqliteConnection, SqlitePool, Transaction};
+use std::ops::{Deref, DerefMut};
+use std::path::Path;
+use std::time::Duration;
+
+static MIGRATIONS: sqlx::migrate::Migrator = sqlx::migrate!("./migrations");
+
+/// Reads only. Cheap to clone.
+#[derive(Clone)]
+pub struct ReadDb(SqlitePool);
+
+/// May write, but only for somebody who can show an [`Owner`]. Cheap to clone.
+#[derive(Clone)]
+pub struct WriteDb(SqlitePool);
+
+/// A connection on which writing fails.
+pub struct ReadConn(sqlx::pool::PoolConnection<Sqlite>);
+
+/// A write in progress; nothing of it is kept unless `commit` is called.
+pub struct WriteTx(Transaction<'static, Sqlite>);
+
+impl Deref for ReadConn {
+    type Target = SqliteConnection;
+    fn deref(&self) -> &SqliteConnection {
+        &self.0
+    }
+}
+
+impl DerefMut for ReadConn {
+    fn deref_mut(&mut self) -> &mut SqliteConnection {
+        &mut self.0
+    }
+}
+
+impl Deref for WriteTx {
+    type Target = SqliteConnection;
+    fn deref(&self) -> &SqliteConnection {
+        &self.0
+    }
+}
+
+impl DerefMut for WriteTx {
+    fn deref_mut(&mut self) -> &mut SqliteConnection {
+        &mut self.0
+    }
+}
+
+impl WriteTx {
+    /// Makes the write durable. When this returns, it is on disk.
+    pub async fn commit(self) -> Result<(), AppError> {
+        Ok(self.0.commit().await?)
+    }
+}
+
+impl ReadDb {
+    pub async fn conn(&self) -> Result<ReadConn, AppError> {
+        Ok(ReadConn(self.0.acquire().await?))
+    }
+}
+
+impl WriteDb {
+    /// Begins a write for an owner: the proof that the request came from a paired device.
+    pub async fn begin(&self, _proof: &Owner) -> Result<WriteTx, AppError> {
+        self.begin_for_the_program().await
+    }
+
+    /// Begins a write for the program itself: pairing, start-up, the demo, the command line.
+    pub(crate) async fn begin_for_the_program(&self) -> Result<WriteTx, AppError> {
+        Ok(WriteTx(self.0.begin_with("begin immediate").await?))
+    }
+
+    /// Copies the whole database, as it is now, into a new file.
+    pub async fn copy_into(&self, target: &Path) -> Result<(), AppError> {
+        let target = target.to_string_lossy().into_owned();
+        sqlx::query("vacuum into ?").bind(target).execute(&self.0).await?;
+        Ok(())
+    }
+
+    /// Waits for work in progress and closes the file.
+    pub async fn close(&self) {
+        self.0.close().await;
+    }
+}
+
+/// Both halves of an opened database.
+#[derive(Clone)]
+pub struct Db {
+    pub read: ReadDb,
+    pub write: WriteDb,
+    pub store: StoreId,
+}
+
+/// Opens the database file, creating it and bringing it up to date as needed.
+///
+/// Errors: the file cannot be opened or written, it is no database, it is damaged, the disk is full, or
+/// it was made by a newer Underlamp.
+pub async fn open(file: &Path, clock: &Clock) -> Result<Db, StartError> {
+    let options = SqliteConnectOptions::new()
+        .filename(file)
+        .create_if_missing(true)
+        .journal_mode(SqliteJournalMode::Wal)
+        .synchronous(SqliteSynchronous::Full)
+        .foreign_keys(true)
+        .busy_timeout(Duration::from_secs(10));
+    let write = SqlitePoolOptions::new()
+        .max_connections(1)
+        .connect_with(options.clone())
+        .await
+        .map_err(|cause| StartError::database(file, cause))?;
+    MIGRATIONS.run(&write).await.map_err(|cause| StartError::migration(file, cause))?;
+    let read = SqlitePoolOptions::new()
+        .max_connections(4)
+        .connect_with(options.create_if_missing(false).read_only(true))
+        .await
+        .map_err(|cause| StartError::database(file, cause))?;
+    let store = store_id(&write, clock).await.map_err(|cause| StartError::database(file, cause))?;
+    Ok(Db { read: ReadDb(read), write: WriteDb(write), store })
+}
+
+/// The id of this store, made on first opening.
+async fn store_id(write: &SqlitePool, clock: &Clock) -> Result<StoreId, sqlx::Error> {
+    let (fresh, now) = (StoreId::new(), clock.now().0);
+    sqlx::query!("insert into store (one, id, made_at) values (1, ?, ?) on conflict do nothing", fresh, now)
+        .execute(write)
+        .await?;
+    let row = sqlx::query!(r#"select id as "id: StoreId" from store"#).fetch_one(write).await?;
+    Ok(row.id)
+}
+
+/// Gives a restored database a new store id, so that phones notice and give back what it lacks.
+pub async fn renew_store_id(file: &Path) -> Result<(), StartError> {
+    let options = SqliteConnectOptions::new().filename(file).synchronous(SqliteSynchronous::Full);
+    let pool = SqlitePoolOptions::new()
+        .max_connections(1)
+        .connect_with(options)
+        .await
+        .map_err(|cause| StartError::database(file, cause))?;
+    let fresh = StoreId::new();
+    sqlx::query!("update store set id = ?", fresh)
+        .execute(&pool)
+        .await
+        .map_err(|cause| StartError::database(file, cause))?;
+    pool.close().await;
+    Ok(())
+}
+
+/// SQLite's own check of a database file: `Ok` when it finds nothing wrong.
+pub async fn integrity(file: &Path) -> Result<(), StartError> {
+    let options = SqliteConnectOptions::new().filename(file).read_only(true);
+    let pool = SqlitePoolOptions::new()
+        .max_connections(1)
+        .connect_with(options)
+        .await
+        .map_err(|cause| StartError::database(file, cause))?;
+    let said: Vec<String> = sqlx::query_scalar("pragma integrity_check")
+        .fetch_all(&pool)
+        .await
+        .map_err(|cause| StartError::database(file, cause))?;
+    pool.close().await;
+    if said.iter().any(|line| line != "ok") {
+        return Err(StartError::Damaged { file: file.to_owned(), said: said.join("; ") });
+    }
+    Ok(())
+}

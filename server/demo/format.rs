@@ -1,0 +1,264 @@
+//! How the demo garage is written down under `seed/demo/`: plain TOML that a mechanic can read and edit.
+//!
+//! Keys are our own short names (`key = "sump-plug"`); cards refer to specs and parts by key. Every
+//! unknown field is an error, so that a typing slip is named instead of ignored.
+
+use serde::Deserialize;
+use std::collections::BTreeMap;
+
+/// `seed/demo/car.toml`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoCar {
+    pub name: String,
+    pub make: String,
+    pub model: String,
+    pub year: i64,
+    /// `name: value` lines: chassis number, engine code, gearbox code, axle ratio …
+    pub codes: Vec<String>,
+    /// Two or three sentences, beginning with the words that make and model are invented.
+    pub story: String,
+    /// Days from the loading of the demo to the date the car is wanted on.
+    pub wanted_in_days: i64,
+    pub wanted_for: String,
+}
+
+/// `seed/demo/specs.toml`: `[[spec]]` tables
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoSpecs {
+    pub spec: Vec<DemoSpec>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoSpec {
+    pub key: String,
+    /// A `trade::spec::System` name: body, brakes, cooling, driveline, electrics, engine, exhaust, fuel, steering, suspension, wheels
+    pub system: String,
+    pub item: String,
+    #[serde(default)]
+    pub place: String,
+    /// A `trade::spec::Kind` name: torque, volume, pressure, length, temperature, angle, voltage, fluid, text
+    pub kind: String,
+    #[serde(default)]
+    pub fastener: Option<DemoFastener>,
+    /// Stages in order, each a torque or an angle as written: `["40 Nm", "90°"]`
+    #[serde(default)]
+    pub stages: Vec<String>,
+    #[serde(default)]
+    pub variant: String,
+    #[serde(default)]
+    pub note: String,
+    /// At least one. Two that differ make an open question.
+    pub says: Vec<DemoSays>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoFastener {
+    /// `M12x1.5`, `7/16-20 UNF`, `drain plug 18 mm hex socket` …
+    pub thread: String,
+    #[serde(default)]
+    pub class: String,
+    #[serde(default)]
+    pub head: String,
+    #[serde(default = "one")]
+    pub count: u32,
+    #[serde(default)]
+    pub lubrication: String,
+    #[serde(default)]
+    pub single_use: bool,
+}
+
+fn one() -> u32 {
+    1
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoSays {
+    /// Exactly as the source has it: `62 lbf ft`, `45 Nm`, `4,2 l`, `API GL-4, SAE 80W`
+    pub written: String,
+    /// makers-manual, read-off-the-car, parts-supplier, second-hand, guess
+    pub source: String,
+    #[serde(default)]
+    pub citation: String,
+    #[serde(default)]
+    pub page: String,
+    #[serde(default)]
+    pub settled: bool,
+    #[serde(default)]
+    pub note: String,
+}
+
+/// `seed/demo/parts.toml`: `[[part]]` tables
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoParts {
+    pub part: Vec<DemoPart>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoPart {
+    pub key: String,
+    pub name: String,
+    #[serde(default)]
+    pub number: String,
+    #[serde(default)]
+    pub supplier: String,
+    #[serde(default = "one_text")]
+    pub quantity: String,
+    /// wanted, ordered, here, fitted, sent-back
+    pub state: String,
+    /// In hundredths of the currency.
+    #[serde(default)]
+    pub price_minor: Option<i64>,
+    #[serde(default)]
+    pub currency: String,
+    /// Days from the loading of the demo.
+    #[serde(default)]
+    pub expected_in_days: Option<i64>,
+    #[serde(default)]
+    pub note: String,
+}
+
+fn one_text() -> String {
+    "1".into()
+}
+
+/// `seed/demo/cards/NN-name.toml`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoCard {
+    pub key: String,
+    pub title: String,
+    pub system: String,
+    pub why: String,
+    /// low, likely, high
+    pub minutes: Option<[i64; 3]>,
+    #[serde(default)]
+    pub step: Vec<DemoStep>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoStep {
+    /// Needed only where an evening or another step speaks of it.
+    #[serde(default)]
+    pub key: String,
+    /// chock, raise, support, lower, open, loosen, remove, disconnect, drain, prop, inspect, measure, clean,
+    /// prepare, fit, connect, fill, bleed, tighten, final-tighten, free, run, drive, note, close
+    pub verb: String,
+    /// corner, fastener, part, fluid, opening, connection, prop, left-inside, none
+    pub object_kind: String,
+    /// What the verb is done to: `rear end`, `sump plug`, `engine oil`, `battery earth lead`. The same name in
+    /// every step and card means the same thing on the car.
+    pub object: String,
+    /// One plain sentence, at most about 90 characters.
+    pub words: String,
+    #[serde(default)]
+    pub detail: String,
+    #[serde(default)]
+    pub specs: Vec<String>,
+    /// part key → quantity
+    #[serde(default)]
+    pub parts: BTreeMap<String, String>,
+    #[serde(default)]
+    pub tools: Vec<String>,
+    /// Names of known cautions (`trade::cautions`) or own sentences.
+    #[serde(default)]
+    pub cautions: Vec<String>,
+    /// What is to be read off here.
+    #[serde(default)]
+    pub ask: Option<DemoAsk>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoAsk {
+    pub what: String,
+    /// torque, volume, pressure, length, temperature, angle, voltage, count
+    pub kind: String,
+}
+
+/// `seed/demo/evenings.toml`: `[[evening]]` tables, the work already in the logbook
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoEvenings {
+    pub evening: Vec<DemoEvening>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoEvening {
+    /// Whole days before the loading of the demo.
+    pub days_ago: i64,
+    /// `19:10`, local time
+    pub from: String,
+    pub did: Vec<DemoDid>,
+}
+
+/// One operation. `on` is `car`, `card:<key>`, `step:<card key>/<step key>`, `spec:<key>` or `part:<key>`.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoDid {
+    /// Minutes after the evening's `from`.
+    pub after: i64,
+    pub on: String,
+    #[serde(default)]
+    pub tick: Option<String>,
+    #[serde(default)]
+    pub note: Option<String>,
+    #[serde(default)]
+    pub finding: Option<DemoFinding>,
+    #[serde(default)]
+    pub reading: Option<DemoReading>,
+    /// File name under `seed/demo/photos/`.
+    #[serde(default)]
+    pub photo: Option<String>,
+    #[serde(default)]
+    pub caption: String,
+    #[serde(default)]
+    pub minutes: Option<i64>,
+    /// `134820 km`
+    #[serde(default)]
+    pub odometer: Option<String>,
+    #[serde(default)]
+    pub part_used: Option<String>,
+    #[serde(default)]
+    pub arrival: Option<String>,
+    #[serde(default)]
+    pub undid: Option<DemoUndid>,
+    #[serde(default)]
+    pub recheck: Option<String>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoFinding {
+    pub text: String,
+    #[serde(default)]
+    pub place: String,
+    /// fine, watch, act, unknown
+    pub weight: String,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoReading {
+    pub what: String,
+    pub number: String,
+    /// A unit code: `N.m`, `lbf.ft`, `l`, `bar`, `mm`, `degC`, `V`, `count`
+    pub unit: String,
+    #[serde(default)]
+    pub note: String,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoUndid {
+    pub what: String,
+    pub place: String,
+}

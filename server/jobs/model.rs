@@ -1,0 +1,72 @@
+//! A job card and its steps as they were written.
+
+use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
+use crate::trade::spec::System;
+use crate::trade::steps::{Ask, Compiled, ObjectKind, Verb, compile};
+
+/// How long a job takes, in minutes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Minutes {
+    pub low: i64,
+    pub likely: i64,
+    pub high: i64,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CardFacts {
+    pub title: String,
+    pub system: System,
+    pub why: String,
+    pub minutes: Option<Minutes>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Card {
+    pub id: CardId,
+    pub car: CarId,
+    pub facts: CardFacts,
+    pub rev: i64,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StepFacts {
+    pub verb: Verb,
+    pub object_kind: ObjectKind,
+    pub object: String,
+    pub words: String,
+    pub detail: String,
+    pub asks: Option<Ask>,
+}
+
+/// A part that a step needs, and how many.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StepPart {
+    pub part: PartId,
+    pub quantity: String,
+}
+
+/// What is attached to a step.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Attached {
+    pub specs: Vec<SpecId>,
+    pub parts: Vec<StepPart>,
+    pub tools: Vec<String>,
+    /// Names of known cautions or the restorer's own sentences.
+    pub cautions: Vec<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Step {
+    pub id: StepId,
+    pub card: CardId,
+    pub facts: StepFacts,
+    pub attached: Attached,
+    pub rev: i64,
+}
+
+impl Step {
+    /// What ticking it means for the ledger.
+    pub fn compiled(&self) -> Compiled {
+        compile(self.facts.verb, self.facts.object_kind, &self.facts.object)
+    }
+}

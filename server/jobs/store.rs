@@ -1,0 +1,451 @@
+//! SQL of job cards and their steps.
+
+use super::model::{Attached, Card, CardFacts, Minutes, Step, StepFacts, StepPart};
+use crate::clock::Moment;
+use crate::db::WriteTx;
+use crate::error::AppError;
+use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
+use crate::trade::spec::System;
+use crate::trade::steps::{ObjectKind, Verb};
+use sqlx::SqliteConnection;
+use std::collections::HashMap;
+
+struct CardRow {
+    id: CardId,
+    car_id: CarId,
+    title: String,
+    system: String,
+    why: String,
+    minutes_low: Option<i64>,
+    minutes_likely: Option<i64>,
+    minutes_high: Option<i64>,
+    rev: i64,
+}
+
+impl CardRow {
+    fn read(self) -> Result<Card, AppError> {
+        let system = System::from_name(&self.system)
+            .ok_or_else(|| AppError::internal(format!("cards.system of {} holds nothing that is known", self.id)))?;
+        let minutes = match (self.minutes_low, self.minutes_likely, self.minutes_high) {
+            (Some(low), Some(likely), Some(high)) => Some(Minutes { low, likely, high }),
+            _ => None,
+        };
+        let facts = CardFacts { title: self.title, system, why: self.why, minutes };
+        Ok(Card { id: self.id, car: self.car_id, facts, rev: self.rev })
+    }
+}
+
+pub async fn cards_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec<Card>, AppError> {
+    let rows = sqlx::query_as!(
+        CardRow,
+        r#"
+        select id as "id: CardId", car_id as "car_id: CarId", title, system, why, minutes_low, minutes_likely, minutes_high, rev
+        from cards
+        where car_id = ? and gone_at is null
+        order by place_in_order, id
+        "#,
+        car
+    )
+    .fetch_all(conn)
+    .await?;
+    rows.into_iter().map(CardRow::read).collect()
+}
+
+pub async fn card(conn: &mut SqliteConnection, car: CarId, card: CardId) -> Result<Card, AppError> {
+    let row = sqlx::query_as!(
+        CardRow,
+        r#"
+        select id as "id: CardId", car_id as "car_id: CarId", title, system, why, minutes_low, minutes_likely, minutes_high, rev
+        from cards
+        where id = ? and car_id = ? and gone_at is null
+        "#,
+        card,
+        car
+    )
+    .fetch_optional(conn)
+    .await?;
+    row.ok_or(AppError::NotFound("such job card"))?.read()
+}
+
+struct StepRow {
+    id: StepId,
+    card_id: CardId,
+    verb: String,
+    object_kind: String,
+    object: String,
+    words: String,
+    detail: String,
+    asks: Option<String>,
+    rev: i64,
+}
+
+impl StepRow {
+    fn read(self, attached: Attached) -> Result<Step, AppError> {
+        let unreadable =
+            |column: &str| AppError::internal(format!("steps.{column} of {} holds nothing that is known", self.id));
+        let facts = StepFacts {
+            verb: Verb::from_name(&self.verb).ok_or_else(|| unreadable("verb"))?,
+            object_kind: ObjectKind::from_name(&self.object_kind).ok_or_else(|| unreadable("object_kind"))?,
+            object: self.object,
+            words: self.words,
+            detail: self.detail,
+            asks: self.asks.map(|json| serde_json::from_str(&json)).transpose().map_err(AppError::internal)?,
+        };
+        Ok(Step { id: self.id, card: self.card_id, facts, attached, rev: self.rev })
+    }
+}
+
+/// Every step of a car's cards, by card and place.
+pub async fn steps_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec<Step>, AppError> {
+    let rows = sqlx::query_as!(
+        StepRow,
+        r#"
+        select steps.id as "id: StepId", card_id as "card_id: CardId", verb, object_kind, object, words, detail, asks, steps.rev
+        from steps join cards on cards.id = steps.card_id
+        where cards.car_id = ? and cards.gone_at is null and steps.gone_at is null
+        order by cards.place_in_order, cards.id, steps.place_in_order, steps.id
+        "#,
+        car
+    )
+    .fetch_all(&mut *conn)
+    .await?;
+    let mut attached = attached_of_car(conn, car).await?;
+    rows.into_iter()
+        .map(|row| {
+            let with = attached.remove(&row.id).unwrap_or_default();
+            row.read(with)
+        })
+        .collect()
+}
+
+/// The steps of one card, in order.
+pub async fn steps_of_card(conn: &mut SqliteConnection, card: CardId) -> Result<Vec<Step>, AppError> {
+    let rows = sqlx::query_as!(
+        StepRow,
+        r#"
+        select id as "id: StepId", card_id as "card_id: CardId", verb, object_kind, object, words, detail, asks, rev
+        from steps
+        where card_id = ? and gone_at is null
+        order by place_in_order, id
+        "#,
+        card
+    )
+    .fetch_all(&mut *conn)
+    .await?;
+    let mut attached = attached_of_card(conn, card).await?;
+    rows.into_iter()
+        .map(|row| {
+            let with = attached.remove(&row.id).unwrap_or_default();
+            row.read(with)
+        })
+        .collect()
+}
+
+/// One step of a card.
+pub async fn step(conn: &mut SqliteConnection, card: CardId, step: StepId) -> Result<Step, AppError> {
+    let steps = steps_of_card(conn, card).await?;
+    steps.into_iter().find(|known| known.id == step).ok_or(AppError::NotFound("such step"))
+}
+
+type AttachedBySteps = HashMap<StepId, Attached>;
+
+async fn attached_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<AttachedBySteps, AppError> {
+    let mut found = AttachedBySteps::new();
+    let cards = cards_of_car(&mut *conn, car).await?;
+    for card in cards {
+        found.extend(attached_of_card(&mut *conn, card.id).await?);
+    }
+    Ok(found)
+}
+
+async fn attached_of_card(conn: &mut SqliteConnection, card: CardId) -> Result<AttachedBySteps, AppError> {
+    let mut found = AttachedBySteps::new();
+    let specs = sqlx::query!(
+        r#"
+        select step_id as "step: StepId", spec_id as "spec: SpecId"
+        from step_specs join steps on steps.id = step_id
+        where card_id = ? and exists (select 1 from specs where specs.id = spec_id and specs.gone_at is null)
+        order by step_specs.place_in_order
+        "#,
+        card
+    )
+    .fetch_all(&mut *conn)
+    .await?;
+    for row in specs {
+        found.entry(row.step).or_default().specs.push(row.spec);
+    }
+    let parts = sqlx::query!(
+        r#"
+        select step_id as "step: StepId", part_id as "part: PartId", step_parts.quantity
+        from step_parts join steps on steps.id = step_id
+        where card_id = ? and exists (select 1 from parts where parts.id = part_id and parts.gone_at is null)
+        order by step_parts.place_in_order
+        "#,
+        card
+    )
+    .fetch_all(&mut *conn)
+    .await?;
+    for row in parts {
+        found.entry(row.step).or_default().parts.push(StepPart { part: row.part, quantity: row.quantity });
+    }
+    let tools = sqlx::query!(
+        r#"
+        select step_id as "step: StepId", tool
+        from step_tools join steps on steps.id = step_id
+        where card_id = ?
+        order by step_tools.place_in_order
+        "#,
+        card
+    )
+    .fetch_all(&mut *conn)
+    .await?;
+    for row in tools {
+        found.entry(row.step).or_default().tools.push(row.tool);
+    }
+    let cautions = sqlx::query!(
+        r#"
+        select step_id as "step: StepId", caution
+        from step_cautions join steps on steps.id = step_id
+        where card_id = ?
+        order by step_cautions.place_in_order
+        "#,
+        card
+    )
+    .fetch_all(conn)
+    .await?;
+    for row in cautions {
+        found.entry(row.step).or_default().cautions.push(row.caution);
+    }
+    Ok(found)
+}
+
+/// Adds a card at the end of the car's order.
+pub async fn add_card(tx: &mut WriteTx, car: CarId, card: CardId, facts: &CardFacts) -> Result<(), AppError> {
+    let system = facts.system.name();
+    let (low, likely, high) = minutes(facts);
+    sqlx::query!(
+        r#"
+        insert into cards (id, car_id, title, system, why, place_in_order, minutes_low, minutes_likely, minutes_high)
+        values (?, ?, ?, ?, ?, (select coalesce(max(place_in_order), 0) + 1 from cards where car_id = ?), ?, ?, ?)
+        "#,
+        card,
+        car,
+        facts.title,
+        system,
+        facts.why,
+        car,
+        low,
+        likely,
+        high,
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+fn minutes(facts: &CardFacts) -> (Option<i64>, Option<i64>, Option<i64>) {
+    let minutes = facts.minutes;
+    (minutes.map(|m| m.low), minutes.map(|m| m.likely), minutes.map(|m| m.high))
+}
+
+fn changed_one(rows: u64) -> Result<(), AppError> {
+    if rows == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
+}
+
+/// Changes a card that nobody changed since `rev` was read.
+pub async fn change_card(
+    tx: &mut WriteTx,
+    car: CarId,
+    card: CardId,
+    rev: i64,
+    facts: &CardFacts,
+) -> Result<(), AppError> {
+    let system = facts.system.name();
+    let (low, likely, high) = minutes(facts);
+    let done = sqlx::query!(
+        r#"
+        update cards
+        set title = ?, system = ?, why = ?, minutes_low = ?, minutes_likely = ?, minutes_high = ?, rev = rev + 1
+        where id = ? and car_id = ? and rev = ? and gone_at is null
+        "#,
+        facts.title,
+        system,
+        facts.why,
+        low,
+        likely,
+        high,
+        card,
+        car,
+        rev,
+    )
+    .execute(&mut **tx)
+    .await?;
+    changed_one(done.rows_affected())
+}
+
+/// Takes a card off the car. Its rows stay, as phones and the logbook may still speak of them.
+pub async fn remove_card(tx: &mut WriteTx, car: CarId, card: CardId, now: Moment) -> Result<(), AppError> {
+    let done =
+        sqlx::query!("update cards set gone_at = ? where id = ? and car_id = ? and gone_at is null", now.0, card, car)
+            .execute(&mut **tx)
+            .await?;
+    if done.rows_affected() == 0 {
+        return Err(AppError::NotFound("such job card"));
+    }
+    Ok(())
+}
+
+/// Adds a step at the end of the card.
+pub async fn add_step(tx: &mut WriteTx, card: CardId, step: StepId, facts: &StepFacts) -> Result<(), AppError> {
+    let (verb, kind) = (facts.verb.name(), facts.object_kind.name());
+    let asks = asks(facts)?;
+    sqlx::query!(
+        r#"
+        insert into steps (id, card_id, place_in_order, verb, object_kind, object, words, detail, asks)
+        values (?, ?, (select coalesce(max(place_in_order), 0) + 1 from steps where card_id = ?), ?, ?, ?, ?, ?, ?)
+        "#,
+        step,
+        card,
+        card,
+        verb,
+        kind,
+        facts.object,
+        facts.words,
+        facts.detail,
+        asks,
+    )
+    .execute(&mut **tx)
+    .await?;
+    touch_card(tx, card).await
+}
+
+fn asks(facts: &StepFacts) -> Result<Option<String>, AppError> {
+    facts.asks.as_ref().map(serde_json::to_string).transpose().map_err(AppError::internal)
+}
+
+/// Changes a step that nobody changed since `rev` was read.
+pub async fn change_step(
+    tx: &mut WriteTx,
+    card: CardId,
+    step: StepId,
+    rev: i64,
+    facts: &StepFacts,
+) -> Result<(), AppError> {
+    let (verb, kind) = (facts.verb.name(), facts.object_kind.name());
+    let asks = asks(facts)?;
+    let done = sqlx::query!(
+        r#"
+        update steps set verb = ?, object_kind = ?, object = ?, words = ?, detail = ?, asks = ?, rev = rev + 1
+        where id = ? and card_id = ? and rev = ? and gone_at is null
+        "#,
+        verb,
+        kind,
+        facts.object,
+        facts.words,
+        facts.detail,
+        asks,
+        step,
+        card,
+        rev,
+    )
+    .execute(&mut **tx)
+    .await?;
+    changed_one(done.rows_affected())?;
+    touch_card(tx, card).await
+}
+
+pub async fn remove_step(tx: &mut WriteTx, card: CardId, step: StepId, now: Moment) -> Result<(), AppError> {
+    let done = sqlx::query!(
+        "update steps set gone_at = ? where id = ? and card_id = ? and gone_at is null",
+        now.0,
+        step,
+        card
+    )
+    .execute(&mut **tx)
+    .await?;
+    if done.rows_affected() == 0 {
+        return Err(AppError::NotFound("such step"));
+    }
+    touch_card(tx, card).await
+}
+
+/// Puts the card's steps into the order given. Steps that are not named keep their place after those that are.
+pub async fn order_steps(tx: &mut WriteTx, card: CardId, order: &[StepId]) -> Result<(), AppError> {
+    sqlx::query!("update steps set place_in_order = place_in_order + 100000 where card_id = ?", card)
+        .execute(&mut **tx)
+        .await?;
+    for (place, step) in (1_i64..).zip(order) {
+        sqlx::query!("update steps set place_in_order = ? where id = ? and card_id = ?", place, step, card)
+            .execute(&mut **tx)
+            .await?;
+    }
+    touch_card(tx, card).await
+}
+
+/// Puts the car's cards into the order given.
+pub async fn order_cards(tx: &mut WriteTx, car: CarId, order: &[CardId]) -> Result<(), AppError> {
+    sqlx::query!("update cards set place_in_order = place_in_order + 100000 where car_id = ?", car)
+        .execute(&mut **tx)
+        .await?;
+    for (place, card) in (1_i64..).zip(order) {
+        sqlx::query!("update cards set place_in_order = ? where id = ? and car_id = ?", place, card, car)
+            .execute(&mut **tx)
+            .await?;
+    }
+    Ok(())
+}
+
+/// Replaces everything that is attached to a step.
+pub async fn attach(tx: &mut WriteTx, card: CardId, step: StepId, attached: &Attached) -> Result<(), AppError> {
+    sqlx::query!("delete from step_specs where step_id = ?", step).execute(&mut **tx).await?;
+    sqlx::query!("delete from step_parts where step_id = ?", step).execute(&mut **tx).await?;
+    sqlx::query!("delete from step_tools where step_id = ?", step).execute(&mut **tx).await?;
+    sqlx::query!("delete from step_cautions where step_id = ?", step).execute(&mut **tx).await?;
+    for (place, spec) in (1_i64..).zip(&attached.specs) {
+        sqlx::query!(
+            "insert or ignore into step_specs (step_id, spec_id, place_in_order) values (?, ?, ?)",
+            step,
+            spec,
+            place
+        )
+        .execute(&mut **tx)
+        .await?;
+    }
+    for (place, part) in (1_i64..).zip(&attached.parts) {
+        sqlx::query!(
+            "insert or ignore into step_parts (step_id, part_id, quantity, place_in_order) values (?, ?, ?, ?)",
+            step,
+            part.part,
+            part.quantity,
+            place,
+        )
+        .execute(&mut **tx)
+        .await?;
+    }
+    for (place, tool) in (1_i64..).zip(&attached.tools) {
+        sqlx::query!(
+            "insert or ignore into step_tools (step_id, tool, place_in_order) values (?, ?, ?)",
+            step,
+            tool,
+            place
+        )
+        .execute(&mut **tx)
+        .await?;
+    }
+    for (place, caution) in (1_i64..).zip(&attached.cautions) {
+        sqlx::query!(
+            "insert or ignore into step_cautions (step_id, caution, place_in_order) values (?, ?, ?)",
+            step,
+            caution,
+            place,
+        )
+        .execute(&mut **tx)
+        .await?;
+    }
+    touch_card(tx, card).await
+}
+
+async fn touch_card(tx: &mut WriteTx, card: CardId) -> Result<(), AppError> {
+    sqlx::query!("update cards set rev = rev + 1 where id = ?", card).execute(&mut **tx).await?;
+    Ok(())
+}

@@ -1,0 +1,72 @@
+//! A spec with all that its sources say of it.
+
+use crate::ids::{CarId, SpecId, SpecValueId};
+use crate::trade::spec::{Fastener, Kind, SourceKind, System, Value};
+use crate::trade::trust::{self, Said, Trust};
+
+/// What a spec is for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SpecFacts {
+    pub system: System,
+    pub item: String,
+    pub place: String,
+    pub kind: Kind,
+    pub fastener: Option<Fastener>,
+    /// Stages in order, each a torque or an angle as written.
+    pub stages: Vec<String>,
+    /// Which variant of the car it holds for; empty: all.
+    pub variant: String,
+    pub note: String,
+}
+
+/// What one source says, as stored.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Says {
+    pub id: SpecValueId,
+    pub facts: SaysFacts,
+    pub settled: bool,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SaysFacts {
+    pub written: String,
+    pub source: SourceKind,
+    pub citation: String,
+    pub page: String,
+    pub note: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Spec {
+    pub id: SpecId,
+    pub car: CarId,
+    pub facts: SpecFacts,
+    pub says: Vec<Says>,
+    pub rev: i64,
+}
+
+impl Spec {
+    /// How far to trust it, and the source whose value is shown.
+    pub fn trust(&self) -> (Trust, Option<&Says>) {
+        let said: Vec<Said> = self
+            .says
+            .iter()
+            .map(|says| Said {
+                // A value that was readable when it was entered stays usable as words, whatever parsers do later.
+                value: Value::parse(self.facts.kind, &says.facts.written)
+                    .unwrap_or_else(|_| Value::Words(says.facts.written.clone())),
+                source: says.facts.source,
+                settled: says.settled,
+            })
+            .collect();
+        let (trust, shown) = trust::judge(&said);
+        (trust, shown.map(|index| &self.says[index]))
+    }
+
+    /// The value shown, parsed.
+    pub fn value(&self) -> Option<Value> {
+        let (_, says) = self.trust();
+        let written = &says?.facts.written;
+        Some(Value::parse(self.facts.kind, written).unwrap_or_else(|_| Value::Words(written.clone())))
+    }
+}

@@ -1,0 +1,118 @@
+//! Where an operation becomes durable: once, in any order, any number of times.
+//!
+//! A batch is one immediate transaction. Each operation is judged alone; the answer is made only after the
+//! commit, which syncs the log file (see `db`). The work runs in a task of its own, so that a phone leaving
+//! the Wi-Fi cannot drop it half-way.
+
+use super::hlc::Hlc;
+use super::judge::{self, Refusal};
+use super::store::{self, Receipt, Standing};
+use super::wire::{Act, Op, Subject, Verdict};
+use crate::access::Owner;
+use crate::app::OwnerState;
+use crate::clock::Moment;
+use crate::db::WriteTx;
+use crate::error::AppError;
+use crate::ids::{CarId, CardId, DeviceId, OpId};
+use serde_json::Value;
+use sha2::{Digest, Sha256};
+
+/// Takes a batch as it came, and answers each operation in the order sent.
+pub async fn batch(state: OwnerState, owner: Owner, raw: Vec<Value>) -> Result<Vec<Verdict>, AppError> {
+    tokio::spawn(async move {
+        let now = state.clock.now();
+        let mut tx = state.write.begin(&owner).await?;
+        let mut verdicts = Vec::with_capacity(raw.len());
+        for one in &raw {
+            verdicts.push(take(&mut tx, owner.device(), one, now).await?);
+        }
+        tx.commit().await?;
+        Ok(verdicts)
+    })
+    .await
+    .map_err(AppError::internal)?
+}
+
+async fn take(tx: &mut WriteTx, sent_by: DeviceId, raw: &Value, now: Moment) -> Result<Verdict, AppError> {
+    let (op, _) = match judge::read(raw, now) {
+        Ok(read) => read,
+        Err((id, refusal)) => return Ok(refusal.verdict(id)),
+    };
+    take_op(tx, sent_by, &op, now).await
+}
+
+/// Stores one well-formed operation, unless it was stored before or is about nothing we ever knew.
+pub async fn take_op(tx: &mut WriteTx, sent_by: DeviceId, op: &Op, now: Moment) -> Result<Verdict, AppError> {
+    let body_hash = hash(op)?;
+    if let Some(stored) = store::stored(tx, op.id).await? {
+        return Ok(if stored.body_hash == body_hash {
+            Verdict::Had { id: op.id, seq: stored.seq }
+        } else {
+            Refusal::id_reused().verdict(Some(op.id))
+        });
+    }
+    let standing = match standing_of(tx, op).await? {
+        Ok(standing) => standing,
+        Err(refusal) => return Ok(refusal.verdict(Some(op.id))),
+    };
+    let verdict = if standing == Standing::Gone { "kept" } else { "applied" };
+    let seq = store::add(tx, op, Receipt { sent_by, body_hash: &body_hash, verdict, received_at: now }).await?;
+    if standing == Standing::Gone {
+        let say = "What this is about was deleted meanwhile. It is kept in the logbook.".to_owned();
+        return Ok(Verdict::Kept { id: op.id, seq, say });
+    }
+    if let Some(field) = op.act.field() {
+        store::let_stand(tx, op, seq, &field).await?;
+    }
+    Ok(Verdict::Applied { id: op.id, seq })
+}
+
+/// Whether what an operation is about is here, gone, or was never known.
+async fn standing_of(tx: &mut WriteTx, op: &Op) -> Result<Result<Standing, Refusal>, AppError> {
+    let car = store::car_standing(tx, op.car).await?;
+    if car == Standing::Unknown {
+        return Ok(Err(Refusal::unknown_car()));
+    }
+    let card = match op.card {
+        Some(card) => store::card_standing(tx, op.car, card).await?,
+        None => Standing::Here,
+    };
+    let subject = store::subject_standing(tx, op.car, op.on).await?;
+    let all = [car, card, subject];
+    if all.contains(&Standing::Unknown) {
+        return Ok(Err(Refusal::unknown_subject()));
+    }
+    Ok(Ok(if all.contains(&Standing::Gone) { Standing::Gone } else { Standing::Here }))
+}
+
+/// Two deliveries of an operation are the same when this is.
+///
+/// The clock is left out: a phone whose clock was corrected gives new readings to all that waits, among it
+/// what was stored before but whose answer was lost. The first reading stored stays.
+fn hash(op: &Op) -> Result<String, AppError> {
+    let content = (op.id, op.device, op.car, op.card, op.on, &op.act);
+    let text = serde_json::to_vec(&content).map_err(AppError::internal)?;
+    Ok(hex::encode(Sha256::digest(text)))
+}
+
+/// An operation made at the desk or by a form without scripts: the server is then the device's clock.
+pub async fn do_now(
+    state: &OwnerState,
+    owner: &Owner,
+    car: CarId,
+    card: Option<CardId>,
+    on: Subject,
+    act: Act,
+) -> Result<Verdict, AppError> {
+    let now = state.clock.now();
+    let mut tx = state.write.begin(owner).await?;
+    let hlc: Hlc = store::latest_hlc(&mut tx).await?.next(now);
+    let op = Op { id: OpId::new(), device: owner.device(), hlc: hlc.to_string(), car, card, on, act };
+    let raw = serde_json::to_value(&op).map_err(AppError::internal)?;
+    let verdict = take(&mut tx, owner.device(), &raw, now).await?;
+    tx.commit().await?;
+    match verdict {
+        Verdict::Refused { code, say, .. } => Err(AppError::Invalid(code, say)),
+        taken => Ok(taken),
+    }
+}

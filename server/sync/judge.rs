@@ -1,0 +1,217 @@
+//! What is refused, and why. Pure: everything it needs is handed in, so each refusal is a line in a table of tests.
+
+use super::hlc::Hlc;
+use super::wire::{Act, Op, RefusedAgain, Verdict};
+use crate::clock::Moment;
+use crate::ids::OpId;
+use crate::trade::quantity::{Quantity, Unit};
+use serde_json::Value;
+
+/// How far a device's clock may be ahead of ours before it is asked to correct it.
+pub const AHEAD_MS: i64 = 5 * 60 * 1000;
+pub const LONGEST_TEXT: usize = 4000;
+const LONGEST_SHORT_TEXT: usize = 200;
+/// A day of work noted at once.
+const MOST_MINUTES: i64 = 24 * 60;
+
+/// Why an operation cannot be taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Refusal {
+    pub code: &'static str,
+    pub say: String,
+    pub again: RefusedAgain,
+}
+
+impl Refusal {
+    fn never(code: &'static str, say: impl Into<String>) -> Refusal {
+        Refusal { code, say: say.into(), again: RefusedAgain::Never }
+    }
+
+    pub fn unknown_car() -> Refusal {
+        Refusal::never("unknown-car", "This garage has no such car.")
+    }
+
+    pub fn unknown_subject() -> Refusal {
+        Refusal::never("unknown-subject", "What this is about was never known here.")
+    }
+
+    pub fn id_reused() -> Refusal {
+        Refusal::never("id-reused", "Something else was stored under the same id before.")
+    }
+
+    pub fn verdict(self, id: Option<OpId>) -> Verdict {
+        Verdict::Refused { id, code: self.code, say: self.say, again: self.again }
+    }
+}
+
+/// Reads one operation and checks everything that can be checked without the database.
+pub fn read(raw: &Value, now: Moment) -> Result<(Op, Hlc), (Option<OpId>, Refusal)> {
+    let id = raw.get("id").and_then(Value::as_str).and_then(|text| text.parse().ok());
+    let refuse = |refusal| (id, refusal);
+    let op: Op = serde_json::from_value(raw.clone())
+        .map_err(|cause| refuse(Refusal::never("malformed", format!("This could not be read: {cause}."))))?;
+    let hlc = op.hlc.parse::<Hlc>().map_err(|cause| refuse(Refusal::never("malformed", format!("{cause}."))))?;
+    if hlc.moment().0 > now.0 + AHEAD_MS {
+        return Err(refuse(Refusal {
+            code: "clock-ahead",
+            say: "This phone’s clock is ahead of the garage’s.".into(),
+            again: RefusedAgain::Restamp,
+        }));
+    }
+    check_act(&op.act).map_err(refuse)?;
+    Ok((op, hlc))
+}
+
+fn check_act(act: &Act) -> Result<(), Refusal> {
+    match act {
+        Act::Tick(_) => Ok(()),
+        Act::Reading(body) => {
+            short(&body.what)?;
+            body.note.as_deref().map_or(Ok(()), long)?;
+            number_with_unit(&body.number, &body.unit)
+        }
+        Act::Note(body) | Act::Recheck(body) => wordy(&body.text),
+        Act::Photo(body) => {
+            let hex = body.sha256.len() == 64
+                && body.sha256.bytes().all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b));
+            if !hex {
+                return Err(Refusal::never("malformed", "A photo is named by the 64 hex digits of its SHA-256."));
+            }
+            short(&body.mime)?;
+            long(&body.caption)
+        }
+        Act::Finding(body) => {
+            wordy(&body.text)?;
+            short(&body.place)
+        }
+        Act::PartUsed(body) | Act::Arrival(body) => short(&body.quantity),
+        Act::Odometer(body) => odometer(&body.number, &body.unit),
+        Act::Time(body) if !(1..=MOST_MINUTES).contains(&body.minutes) => {
+            Err(Refusal::never("bad-number", "Between one minute and a day can be noted at once."))
+        }
+        Act::Time(_) => Ok(()),
+        Act::Undid(body) => {
+            short(&body.what)?;
+            short(&body.place)?;
+            not_empty(&body.what)
+        }
+        Act::Closed(body) => not_empty(&body.key).and_then(|()| short(&body.key)),
+    }
+}
+
+fn wordy(text: &str) -> Result<(), Refusal> {
+    not_empty(text)?;
+    long(text)
+}
+
+fn not_empty(text: &str) -> Result<(), Refusal> {
+    if text.trim().is_empty() {
+        return Err(Refusal::never("malformed", "There are no words in it."));
+    }
+    Ok(())
+}
+
+fn long(text: &str) -> Result<(), Refusal> {
+    at_most(text, LONGEST_TEXT)
+}
+
+fn short(text: &str) -> Result<(), Refusal> {
+    at_most(text, LONGEST_SHORT_TEXT)
+}
+
+fn at_most(text: &str, most: usize) -> Result<(), Refusal> {
+    if text.chars().count() > most {
+        return Err(Refusal::never("too-long", format!("At most {most} characters fit here.")));
+    }
+    Ok(())
+}
+
+/// A reading is a count or a quantity whose unit is known: the same parser as for specs judges it.
+fn number_with_unit(number: &str, unit: &str) -> Result<(), Refusal> {
+    if unit == "count" {
+        return match number.trim().replace(',', ".").parse::<f64>() {
+            Ok(n) if n.is_finite() && n >= 0.0 => Ok(()),
+            _ => Err(Refusal::never("bad-number", format!("‘{number}’ is no count."))),
+        };
+    }
+    let unit = Unit::from_code(unit)
+        .ok_or_else(|| Refusal::never("unknown-unit", format!("‘{unit}’ is no unit that is known here.")))?;
+    Quantity::parse(unit.dimension(), &format!("{number} {}", unit.code()))
+        .map(|_| ())
+        .map_err(|cause| Refusal::never("bad-number", cause.to_string()))
+}
+
+fn odometer(number: &str, unit: &str) -> Result<(), Refusal> {
+    if !matches!(unit, "km" | "mi") {
+        return Err(Refusal::never("unknown-unit", "An odometer counts km or mi."));
+    }
+    match number.trim().replace(',', ".").parse::<f64>() {
+        Ok(n) if (0.0..10_000_000.0).contains(&n) => Ok(()),
+        _ => Err(Refusal::never("bad-number", format!("‘{number}’ is no odometer reading."))),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    const NOW: Moment = Moment(1_800_000_000_000);
+
+    fn op(on_do: Value) -> Value {
+        json!({
+            "id": "01890a5d-ac96-774b-bcce-b302099a8057", "device": "01890a5d-ac96-774b-bcce-b302099a8058",
+            "hlc": "0001800000000000-00000", "car": "01890a5d-ac96-774b-bcce-b302099a8059", "card": null,
+            "on": { "step": "01890a5d-ac96-774b-bcce-b302099a8060" }, "do": on_do,
+        })
+    }
+
+    fn code(raw: &Value) -> &'static str {
+        read(raw, NOW).map_or_else(|(_, refusal)| refusal.code, |_| "taken")
+    }
+
+    #[test]
+    fn each_kind_of_nonsense_has_its_own_answer() {
+        let long = "x".repeat(LONGEST_TEXT + 1);
+        let cases = [
+            (json!({"tick": {"state": "done"}}), "taken"),
+            (json!({"tick": {"state": "perhaps"}}), "malformed"),
+            (json!({"tick": {"state": "done", "extra": 1}}), "malformed"),
+            (json!({"dance": {}}), "malformed"),
+            (json!({"note": {"text": "  "}}), "malformed"),
+            (json!({"note": {"text": long}}), "too-long"),
+            (json!({"reading": {"what": "sump plug", "number": "4,5", "unit": "kgf.m"}}), "taken"),
+            (json!({"reading": {"what": "sump plug", "number": "-4", "unit": "N.m"}}), "bad-number"),
+            (json!({"reading": {"what": "sump plug", "number": "tight", "unit": "N.m"}}), "bad-number"),
+            (json!({"reading": {"what": "sump plug", "number": "40", "unit": "furlong"}}), "unknown-unit"),
+            (json!({"reading": {"what": "teeth", "number": "42", "unit": "count"}}), "taken"),
+            (json!({"reading": {"what": "teeth", "number": "NaN", "unit": "count"}}), "bad-number"),
+            (json!({"odometer": {"number": "134820", "unit": "km"}}), "taken"),
+            (json!({"odometer": {"number": "134820", "unit": "leagues"}}), "unknown-unit"),
+            (json!({"time": {"minutes": 0}}), "bad-number"),
+            (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
+        ];
+        for (act, expected) in cases {
+            assert_eq!(code(&op(act.clone())), expected, "{act}");
+        }
+    }
+
+    #[test]
+    fn an_operation_from_the_future_is_asked_to_correct_its_clock() {
+        let mut raw = op(json!({"tick": {"state": "done"}}));
+        raw["hlc"] = json!(format!("{:016}-00000", NOW.0 + AHEAD_MS + 1));
+        let (id, refusal) = read(&raw, NOW).unwrap_err();
+        assert_eq!(refusal.again, RefusedAgain::Restamp);
+        assert_eq!(id.unwrap().to_string(), raw["id"].as_str().unwrap());
+        raw["hlc"] = json!(format!("{:016}-00000", NOW.0 + AHEAD_MS));
+        assert_eq!(code(&raw), "taken");
+    }
+
+    #[test]
+    fn what_is_no_operation_at_all_is_refused_without_an_id() {
+        for raw in [json!(null), json!([]), json!("x"), json!({"id": 7})] {
+            let (id, refusal) = read(&raw, NOW).unwrap_err();
+            assert_eq!((id, refusal.code), (None, "malformed"));
+        }
+    }
+}

@@ -1,0 +1,276 @@
+//! What travels: operations up, verdicts and changes down. The fields and their order are the protocol's;
+//! unknown fields are refused.
+
+use crate::ids::{CarId, CardId, DeviceId, OpId, PartId, SpecId, StepId, StoreId};
+use crate::trade::closed_set::closed_set;
+use serde::{Deserialize, Serialize};
+
+/// One thing that a person did.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Op {
+    pub id: OpId,
+    pub device: DeviceId,
+    pub hlc: String,
+    pub car: CarId,
+    pub card: Option<CardId>,
+    pub on: Subject,
+    #[serde(rename = "do")]
+    pub act: Act,
+}
+
+/// What an operation is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Subject {
+    Car(CarId),
+    Card(CardId),
+    Step(StepId),
+    Spec(SpecId),
+    Part(PartId),
+}
+
+impl Subject {
+    pub fn kind(self) -> &'static str {
+        match self {
+            Subject::Car(_) => "car",
+            Subject::Card(_) => "card",
+            Subject::Step(_) => "step",
+            Subject::Spec(_) => "spec",
+            Subject::Part(_) => "part",
+        }
+    }
+
+    pub fn id(self) -> String {
+        match self {
+            Subject::Car(id) => id.to_string(),
+            Subject::Card(id) => id.to_string(),
+            Subject::Step(id) => id.to_string(),
+            Subject::Spec(id) => id.to_string(),
+            Subject::Part(id) => id.to_string(),
+        }
+    }
+}
+
+closed_set! {
+    /// What a tick says of a step.
+    pub enum Tick {
+        Done = "done", "done";
+        Skipped = "skipped", "skipped";
+        Open = "open", "open again";
+    }
+}
+
+closed_set! {
+    /// How much a finding matters.
+    pub enum Weight {
+        Fine = "fine", "fine";
+        Watch = "watch", "watch";
+        Act = "act", "act";
+        Unknown = "unknown", "unknown";
+    }
+}
+
+/// What was done. One member, named after the kind.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Act {
+    Tick(TickBody),
+    Reading(ReadingBody),
+    Note(TextBody),
+    Photo(PhotoBody),
+    Finding(FindingBody),
+    PartUsed(QuantityBody),
+    Arrival(QuantityBody),
+    Odometer(OdometerBody),
+    Time(TimeBody),
+    Undid(UndidBody),
+    Closed(ClosedBody),
+    Recheck(TextBody),
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TickBody {
+    pub state: Tick,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ReadingBody {
+    pub what: String,
+    /// Decimal text as typed, with comma or point.
+    pub number: String,
+    /// A unit code of `trade::quantity`, or `count`.
+    pub unit: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TextBody {
+    pub text: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PhotoBody {
+    pub sha256: String,
+    pub bytes: u64,
+    #[serde(rename = "type")]
+    pub mime: String,
+    pub caption: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FindingBody {
+    pub text: String,
+    #[serde(rename = "where")]
+    pub place: String,
+    pub weight: Weight,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct QuantityBody {
+    pub quantity: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OdometerBody {
+    pub number: String,
+    /// `km` or `mi`
+    pub unit: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TimeBody {
+    pub minutes: i64,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct UndidBody {
+    pub what: String,
+    #[serde(rename = "where")]
+    pub place: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ClosedBody {
+    pub key: String,
+}
+
+impl Act {
+    /// The kind's name, as stored.
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Act::Tick(_) => "tick",
+            Act::Reading(_) => "reading",
+            Act::Note(_) => "note",
+            Act::Photo(_) => "photo",
+            Act::Finding(_) => "finding",
+            Act::PartUsed(_) => "part-used",
+            Act::Arrival(_) => "arrival",
+            Act::Odometer(_) => "odometer",
+            Act::Time(_) => "time",
+            Act::Undid(_) => "undid",
+            Act::Closed(_) => "closed",
+            Act::Recheck(_) => "recheck",
+        }
+    }
+
+    /// For what can be said twice: the field of the subject in which the latest wins. `None`: only added.
+    pub fn field(&self) -> Option<String> {
+        match self {
+            Act::Tick(_) => Some("tick".into()),
+            Act::Reading(reading) => Some(format!("reading:{}", reading.what)),
+            Act::Odometer(_) => Some("odometer".into()),
+            Act::Recheck(_) => Some("recheck".into()),
+            Act::Note(_)
+            | Act::Photo(_)
+            | Act::Finding(_)
+            | Act::PartUsed(_)
+            | Act::Arrival(_)
+            | Act::Time(_)
+            | Act::Undid(_)
+            | Act::Closed(_) => None,
+        }
+    }
+}
+
+/// The body of `POST /sync/ops`. Operations are kept raw here, so that one that cannot be read does not
+/// hold up the others.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sent {
+    pub ops: Vec<serde_json::Value>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RefusedAgain {
+    Never,
+    Restamp,
+}
+
+/// What became of one operation.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(tag = "is", rename_all = "kebab-case")]
+pub enum Verdict {
+    Applied { id: OpId, seq: i64 },
+    Had { id: OpId, seq: i64 },
+    Kept { id: OpId, seq: i64, say: String },
+    Refused { id: Option<OpId>, code: &'static str, say: String, again: RefusedAgain },
+}
+
+#[derive(Debug, Serialize)]
+pub struct Verdicts {
+    pub store: StoreId,
+    pub now: i64,
+    pub verdicts: Vec<Verdict>,
+}
+
+/// An operation as it comes down, with its place in the order in which they became durable.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KnownOp {
+    pub seq: i64,
+    #[serde(flatten)]
+    pub op: Op,
+}
+
+#[derive(Debug, Serialize)]
+pub struct Changes {
+    pub store: StoreId,
+    pub now: i64,
+    pub mark: String,
+    pub more: bool,
+    pub fresh_start: bool,
+    pub ops: Vec<KnownOp>,
+}
+
+/// How far a device has read: `store:seq`, opaque to it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Mark {
+    pub store: StoreId,
+    pub seq: i64,
+}
+
+impl std::fmt::Display for Mark {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(out, "{}:{}", self.store, self.seq)
+    }
+}
+
+impl std::str::FromStr for Mark {
+    type Err = &'static str;
+    fn from_str(text: &str) -> Result<Mark, Self::Err> {
+        let (store, seq) = text.split_once(':').ok_or("no colon")?;
+        Ok(Mark { store: store.parse().map_err(|_| "no store id")?, seq: seq.parse().map_err(|_| "no number")? })
+    }
+}

@@ -1,0 +1,9 @@
+//! What every page and answer shares: the frame around a page, the assets, the worker, the headers, and
+//! how a request is taken apart.
+
+pub mod assets;
+pub mod extract;
+pub mod headers;
+pub mod page;
+pub mod shell;
+pub mod words;

@@ -1,0 +1,29 @@
+//! Turns ticks and hand-made entries into the events that `trade::ledger` folds.
+
+use super::store::{ByHand, StandingOp};
+use crate::jobs::model::Step;
+use crate::sync::wire::{Act, Tick};
+use crate::trade::ledger::{Event, LooseEnd, loose_ends};
+use std::collections::HashMap;
+
+/// The loose ends of a car, in the order in which they were first opened.
+pub fn of(steps: &[Step], standing: &[StandingOp], by_hand: &[ByHand]) -> Vec<LooseEnd> {
+    let compiled: HashMap<String, _> = steps.iter().map(|step| (step.id.to_string(), step.compiled())).collect();
+    let mut events: Vec<((&str, &str, &str), Event)> = Vec::new();
+    for op in standing {
+        let Act::Tick(body) = &op.act else { continue };
+        let Some(compiled) = compiled.get(&op.subject_id) else {
+            continue;
+        };
+        if body.state == Tick::Done {
+            let done = Event::Done { step: op.subject_id.clone(), at: op.hlc.clone(), compiled: compiled.clone() };
+            events.push((op.order(), done));
+        }
+    }
+    for op in by_hand {
+        events.push((op.order(), op.event()));
+    }
+    events.sort_by(|a, b| a.0.cmp(&b.0));
+    let events: Vec<Event> = events.into_iter().map(|(_, event)| event).collect();
+    loose_ends(&events)
+}

@@ -1,0 +1,122 @@
+// @ts-check
+/**
+ * Sending operations, oldest first, and doing what the verdicts say. Only `flush.js` calls this, under its lock.
+ *
+ * @typedef {import('../work/op.js').Rec} Rec
+ */
+import { tell } from '../lib/bus.js';
+import { opsIn, read, write } from '../lib/db.js';
+import { tick } from '../lib/hlc.js';
+import { order } from '../work/op.js';
+import { now } from './clock.js';
+import { call, Pause } from './server.js';
+import { fate } from './verdict.js';
+
+/** Operations in one request. */
+export const BATCH = 50;
+
+/** A clock that is still refused after this many corrections is not the phone's fault. */
+const CORRECTIONS = 3;
+
+/**
+ * Sends until nothing waits.
+ * @param {(sending: number) => void} tellSending
+ */
+export async function sendOps(tellSending) {
+  let size = BATCH;
+  let corrections = 0;
+  for (;;) {
+    const batch = await read(['ops'], (tx) => opsIn(tx, 'waiting', size));
+    tellSending(batch.length);
+    if (batch.length === 0) return;
+    const ops = batch.map((record) => record.op);
+    const answer = await call('/sync/ops', { json: { ops }, own: [400, 413, 415, 422] });
+    if (!answer.ok) {
+      if (batch.length === 1) await refuse(batch[0], answer);
+      size = Math.ceil(batch.length / 2);
+      continue;
+    }
+    if (await settle(batch, answer.body?.verdicts)) {
+      if (++corrections > CORRECTIONS) {
+        throw new Pause('wait', 'The clocks of this phone and of the garage computer do not agree.');
+      }
+      await restamp();
+    }
+    size = BATCH;
+  }
+}
+
+/**
+ * @param {Rec[]} batch
+ * @param {any} verdicts in the order sent
+ * @returns {Promise<boolean>} whether waiting operations need new clocks
+ */
+async function settle(batch, verdicts) {
+  const fits =
+    Array.isArray(verdicts) &&
+    verdicts.length === batch.length &&
+    verdicts.every((verdict, n) => (verdict?.id ?? batch[n].id) === batch[n].id);
+  if (!fits) throw new Pause('wait', 'The answer does not fit what was sent.');
+  const fates = batch.map((record, n) => ({ record, fate: fate(verdicts[n]) }));
+  /** @type {Rec[]} */
+  const sent = [];
+  /** @type {Rec[]} */
+  const refused = [];
+  for (const { record, fate } of fates) {
+    if (fate.to === 'sent') {
+      const verdict = fate.say ? { code: 'kept', say: fate.say } : undefined;
+      sent.push({ ...record, state: 'sent', seq: fate.seq, verdict, seen: undefined });
+    }
+    if (fate.to === 'refused') refused.push(asRefused(record, fate));
+  }
+  await put([...sent, ...refused]);
+  if (sent.length) tell('changed', { phase: 'sent', records: sent });
+  if (refused.length) tell('changed', { phase: 'refused', records: refused });
+  if (fates.some(({ fate }) => fate.to === 'waiting')) {
+    throw new Pause('wait', 'The garage computer gave an answer that this version does not know.');
+  }
+  return fates.some(({ fate }) => fate.to === 'restamp');
+}
+
+/**
+ * One operation, alone in its request, which the server will not take.
+ * @param {Rec} record
+ * @param {{code: string, say: string, status: number}} answer
+ */
+async function refuse(record, { code, say, status }) {
+  const refused = asRefused(record, { code: code || (status === 413 ? 'too-long' : 'malformed'), say });
+  await put([refused]);
+  tell('changed', { phase: 'refused', records: [refused] });
+}
+
+/** @param {Rec} record @param {{code: string, say: string}} verdict @returns {Rec} */
+function asRefused(record, { code, say }) {
+  return { ...record, state: 'refused', verdict: { code, say }, seen: undefined };
+}
+
+/** @param {Rec[]} records */
+function put(records) {
+  return write(['ops'], async (tx) => {
+    for (const record of records) await tx.objectStore('ops').put(record);
+  });
+}
+
+/**
+ * New clocks for everything that waits, in the old order, greater than every clock the server has seen from here.
+ * The server's time was learned from the answer already.
+ */
+async function restamp() {
+  const moved = await write(['ops', 'meta'], async (tx) => {
+    const had = [...(await opsIn(tx, 'sent')), ...(await opsIn(tx, 'known'))];
+    let last = had.reduce((most, { hlc }) => (hlc > most ? hlc : most), '');
+    const waiting = (await opsIn(tx, 'waiting')).sort((a, b) => order(a.op, b.op));
+    const records = waiting.map((record) => {
+      last = tick(last, now());
+      return { ...record, hlc: last, op: { ...record.op, hlc: last } };
+    });
+    await tx.objectStore('meta').put(last, 'hlc');
+    for (const record of records) await tx.objectStore('ops').put(record);
+    return records;
+  });
+  tell('changed', { phase: 'saved', records: moved });
+}
