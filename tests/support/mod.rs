@@ -29,6 +29,8 @@ pub struct TestApp {
 impl TestApp {
     /// An empty garage.
     pub async fn start() -> TestApp {
+        // Causes that are kept from browsers are shown beside a failing test.
+        let _ = tracing_subscriber::fmt().with_test_writer().with_max_level(tracing::Level::WARN).try_init();
         let home = tempfile::tempdir().unwrap();
         let folder = DataFolder::choose(Some(&home.path().join("data")), false).unwrap();
         TestApp::over(folder, Some(home), EVENING).await
