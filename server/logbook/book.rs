@@ -123,10 +123,14 @@ pub fn lately(ops: &[Done], most: usize) -> Vec<InShort> {
     let mut found: Vec<(Date, Vec<&Done>)> = Vec::new();
     for op in ops.iter().rev() {
         let day = evening_of(moment(op));
-        match found.last_mut() {
-            Some((known, ops)) if *known == day => ops.push(op),
-            _ if found.len() == most => break,
-            _ => found.push((day, vec![op])),
+        if found.last().is_none_or(|(known, _)| *known != day) {
+            if found.len() == most {
+                break;
+            }
+            found.push((day, Vec::new()));
+        }
+        if let Some((_, evening)) = found.last_mut() {
+            evening.push(op);
         }
     }
     found.into_iter().map(|(day, ops)| InShort { day, line: in_short(&ops) }).collect()

@@ -4,9 +4,11 @@ use super::words::{Context, Entry, Picture, entry, moment};
 use crate::sync::wire::{Act, Weight};
 use crate::work::store::Done;
 
-/// A picture noted on the same thing, with the same device, this close to a finding shows it.
-/// The two travel as operations of their own, so that neither has to wait for the other.
-const ALONG_WITH_MS: i64 = 10 * 60 * 1000;
+/// A picture taken with the same device this close to a finding is shown beside it: the two travel as
+/// operations of their own, so that neither has to wait for the other. Taken on the same thing, it may be
+/// further off.
+const ALONG_WITH_MS: i64 = 3 * 60 * 1000;
+const ON_THE_SAME_MS: i64 = 10 * 60 * 1000;
 
 /// A finding as it was noted.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,17 +33,21 @@ pub fn findings(ops: &[Done], context: &Context<'_>) -> Vec<Found> {
         let Some(picture) = entry(op, context).picture else { continue };
         let nearest = found
             .iter_mut()
-            .filter(|(finding, _)| finding.subject_id == op.subject_id && finding.device == op.device)
-            .map(|(finding, found)| ((moment(finding).0 - moment(op).0).abs(), found))
-            .filter(|(apart, _)| *apart <= ALONG_WITH_MS)
-            .min_by_key(|(apart, _)| *apart);
-        if let Some((_, finding)) = nearest {
+            .filter(|(finding, _)| finding.device == op.device)
+            .map(|(finding, found)| ((moment(finding).0 - moment(op).0).abs(), near_enough(finding, op), found))
+            .filter(|(apart, enough, _)| apart <= enough)
+            .min_by_key(|(apart, ..)| *apart);
+        if let Some((.., finding)) = nearest {
             finding.pictures.push(picture);
         }
     }
     let mut found: Vec<Found> = found.into_iter().map(|(_, found)| found).rev().collect();
     found.sort_by_key(|finding| urgency(finding.weight));
     found
+}
+
+fn near_enough(finding: &Done, picture: &Done) -> i64 {
+    if finding.subject_id == picture.subject_id { ON_THE_SAME_MS } else { ALONG_WITH_MS }
 }
 
 /// What calls for action comes first, then what nobody has judged yet.

@@ -58,7 +58,7 @@ async fn add_steps(conn: &mut SqliteConnection, car: CarId, things: &mut Things)
 }
 
 fn verb_and_object(verb: &str, object: &str) -> String {
-    let verb = Verb::from_name(verb).map_or(verb, Verb::label);
+    let verb = Verb::from_name(verb).map_or("", Verb::label);
     format!("{verb} {object}").trim().to_owned()
 }
 
