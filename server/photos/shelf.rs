@@ -224,10 +224,12 @@ impl PhotoShelf {
         };
         let mut pieces = std::pin::pin!(pieces);
         let ended = loop {
+            // What has come is written even if a newer request waits, so that requests which keep ending
+            // each other still get on.
             let piece = tokio::select! {
                 biased;
-                () = newest.passed() => break Some(ShelfError::Superseded),
                 piece = pieces.next() => piece,
+                () = newest.passed() => break Some(ShelfError::Superseded),
             };
             match piece {
                 None => break None,
@@ -235,6 +237,9 @@ impl PhotoShelf {
                 Some(Err(error)) => {
                     break Some(ShelfError::Cut { have: part.have, reason: error.to_string() });
                 }
+            }
+            if newest.has_passed() {
+                break Some(ShelfError::Superseded);
             }
         };
         let saved = blocking(move || part.save()).await?;
@@ -382,6 +387,10 @@ struct Newest {
 }
 
 impl Newest {
+    fn has_passed(&self) -> bool {
+        *self.numbers.borrow() > self.number
+    }
+
     async fn passed(&mut self) {
         let number = self.number;
         // The sender lives in the `Upload` that this request's `Turn` holds. Were it gone, nobody could be newer.
