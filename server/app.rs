@@ -6,7 +6,7 @@ use crate::db::{ReadDb, WriteDb};
 use crate::ids::StoreId;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
-use crate::{photos, sync};
+use crate::{photos, specs, sync};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
@@ -113,6 +113,19 @@ pub fn table() -> Table {
         .read(GET,   "/sync/changes",                             sync::routes::changes)
         .write(POST, "/sync/ops",                                 sync::routes::send)
         .write(POST, "/sync/kept",                                sync::routes::kept)
+        // the spec book
+        .read(GET,   "/cars/{car}/specs",                         specs::routes::book)
+        .write(POST, "/cars/{car}/specs",                         specs::routes::add)
+        .read(GET,   "/cars/{car}/specs/new",                     specs::routes::new)
+        .read(GET,   "/cars/{car}/specs/{spec}",                  specs::routes::spec)
+        .read(GET,   "/cars/{car}/specs/{spec}/edit",             specs::routes::edit)
+        .write(POST, "/cars/{car}/specs/{spec}/edit",             specs::routes::change)
+        .write(POST, "/cars/{car}/specs/{spec}/remove",           specs::routes::remove)
+        .write(POST, "/cars/{car}/specs/{spec}/settle",           specs::sources::settle)
+        .write(POST, "/cars/{car}/specs/{spec}/says",             specs::sources::add)
+        .read(GET,   "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::edit)
+        .write(POST, "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::change)
+        .write(POST, "/cars/{car}/specs/{spec}/says/{says}/remove", specs::sources::remove)
         // photos
         .write(POST, "/uploads",                                  photos::routes::begin)
         .write(PATCH,"/uploads/{sha256}",                         photos::routes::piece)
