@@ -6,7 +6,7 @@ use crate::db::{ReadDb, WriteDb};
 use crate::ids::StoreId;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
-use crate::{photos, specs, sync};
+use crate::{jobs, photos, specs, sync, work};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
@@ -126,6 +126,22 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::edit)
         .write(POST, "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::change)
         .write(POST, "/cars/{car}/specs/{spec}/says/{says}/remove", specs::sources::remove)
+        // job cards
+        .write(POST, "/cars/{car}/cards",                         jobs::routes::add)
+        .read(GET,   "/cars/{car}/cards/new",                     jobs::routes::new)
+        .read(GET,   "/cars/{car}/cards/{card}",                  jobs::routes::card)
+        .read(GET,   "/cars/{car}/cards/{card}/edit",             jobs::routes::edit)
+        .write(POST, "/cars/{car}/cards/{card}/edit",             jobs::routes::change)
+        .read(GET,   "/cars/{car}/cards/{card}/remove",           jobs::routes::ask_remove)
+        .write(POST, "/cars/{car}/cards/{card}/remove",           jobs::routes::remove)
+        .write(POST, "/cars/{car}/cards/{card}/move",             jobs::routes::move_card)
+        .read(GET,   "/cars/{car}/cards/{card}/steps/new",        jobs::steps::new)
+        .write(POST, "/cars/{car}/cards/{card}/steps",            jobs::steps::add)
+        .read(GET,   "/cars/{car}/cards/{card}/steps/{step}",     jobs::steps::edit)
+        .write(POST, "/cars/{car}/cards/{card}/steps/{step}",     jobs::steps::change)
+        .write(POST, "/cars/{car}/cards/{card}/steps/{step}/move", jobs::steps::move_step)
+        .write(POST, "/cars/{car}/cards/{card}/steps/{step}/remove", jobs::steps::remove)
+        .write(POST, "/cars/{car}/cards/{card}/steps/{step}/tick", work::routes::tick)
         // photos
         .write(POST, "/uploads",                                  photos::routes::begin)
         .write(PATCH,"/uploads/{sha256}",                         photos::routes::piece)
