@@ -55,7 +55,8 @@ pub async fn run(folder: &DataFolder, options: &Serve, demo: bool) -> Result<(),
         let _ = door.await;
     }
     if let Some(announcement) = announcement {
-        announcement.withdraw();
+        // Saying farewell waits for the network; it must not hold up the runtime.
+        let _ = tokio::task::spawn_blocking(|| announcement.withdraw()).await;
     }
     garage.db.write.close().await;
     tracing::info!("the garage is closed");
