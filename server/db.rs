@@ -159,12 +159,7 @@ pub async fn renew_store_id(file: &Path) -> Result<(), StartError> {
 
 /// SQLite's own check of a database file: `Ok` when it finds nothing wrong.
 pub async fn integrity(file: &Path) -> Result<(), StartError> {
-    let options = SqliteConnectOptions::new().filename(file).read_only(true);
-    let pool = SqlitePoolOptions::new()
-        .max_connections(1)
-        .connect_with(options)
-        .await
-        .map_err(|cause| StartError::database(file, cause))?;
+    let pool = look(file).await?;
     let said: Vec<String> = sqlx::query_scalar("pragma integrity_check")
         .fetch_all(&pool)
         .await
@@ -174,4 +169,37 @@ pub async fn integrity(file: &Path) -> Result<(), StartError> {
         return Err(StartError::Damaged { file: file.to_owned(), said: said.join("; ") });
     }
     Ok(())
+}
+
+/// A database opened for one look, without changing it.
+async fn look(file: &Path) -> Result<SqlitePool, StartError> {
+    let options = SqliteConnectOptions::new().filename(file).read_only(true);
+    SqlitePoolOptions::new()
+        .max_connections(1)
+        .connect_with(options)
+        .await
+        .map_err(|cause| StartError::database(file, cause))
+}
+
+/// When the last operation was received, by the clock of then. `None` where there is none.
+pub async fn latest_receipt(file: &Path) -> Result<Option<i64>, StartError> {
+    let pool = look(file).await?;
+    let latest = sqlx::query_scalar!(r#"select max(received_at) as "at: i64" from ops"#)
+        .fetch_one(&pool)
+        .await
+        .map_err(|cause| StartError::database(file, cause))?;
+    pool.close().await;
+    Ok(latest)
+}
+
+/// Whether a newer program has been at this database.
+pub async fn newer_than_this_program(file: &Path) -> Result<bool, StartError> {
+    let pool = look(file).await?;
+    let newest: Option<i64> = sqlx::query_scalar("select max(version) from _sqlx_migrations")
+        .fetch_one(&pool)
+        .await
+        .map_err(|cause| StartError::database(file, cause))?;
+    pool.close().await;
+    let known = MIGRATIONS.iter().map(|migration| migration.version).max();
+    Ok(newest > known)
 }

@@ -15,7 +15,8 @@
 //! | `tls/` | HTTPS on the LAN with our own authority |
 //! | `web/` | the frame around pages, assets, the worker, problems as pages |
 //! | `demo/ backup/ doctor/` | the invented car; saving and restoring; saying what is wrong |
-//! | `db.rs error.rs ids.rs clock.rs config.rs` | the database's two halves; what can go wrong; ids; the time; settings |
+//! | `serve.rs garage.rs config.rs` | opening the doors; the data folder; what can be set |
+//! | `db.rs error.rs ids.rs clock.rs` | the database's two halves; what can go wrong; ids; the time |
 //!
 //! # Invariants
 //!
@@ -27,14 +28,20 @@
 
 pub mod access;
 pub mod app;
+pub mod backup;
 pub mod cars;
 pub mod clock;
+pub mod config;
 pub mod db;
+pub mod demo;
+pub mod doctor;
 pub mod error;
+pub mod garage;
 pub mod ids;
 pub mod jobs;
 pub mod logbook;
 pub mod photos;
+pub mod serve;
 pub mod shelf;
 pub mod specs;
 pub mod sync;

@@ -1,1 +1,41 @@
-fn main() {}
+//! The command line of Underlamp.
+
+use clap::Parser;
+use std::process::ExitCode;
+use tracing_subscriber::EnvFilter;
+use underlamp::clock::Clock;
+use underlamp::config::{Cli, Command, DataFolder};
+use underlamp::error::StartError;
+use underlamp::{backup, doctor, serve};
+
+#[tokio::main]
+async fn main() -> ExitCode {
+    let cli = Cli::parse();
+    start_log(&cli);
+    match run(&cli).await {
+        Ok(code) => code,
+        Err(error) => {
+            eprintln!("{error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+async fn run(cli: &Cli) -> Result<ExitCode, StartError> {
+    let demo = matches!(cli.command, Command::Demo(_));
+    let folder = DataFolder::choose(cli.data.as_deref(), demo)?;
+    match &cli.command {
+        Command::Demo(options) | Command::Serve(options) => serve::run(&folder, options, demo).await?,
+        Command::Pair => serve::print_code(&folder).await?,
+        Command::Backup { file } => backup::make(&folder, file, &Clock::system()).await?,
+        Command::Restore { file } => backup::restore(&folder, file).await?,
+        Command::Doctor(options) => return doctor::run(&folder, options).await,
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn start_log(cli: &Cli) {
+    let filter = EnvFilter::try_new(&cli.log).unwrap_or_else(|_| EnvFilter::new("warn"));
+    let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
+    if cli.log_json { log.json().init() } else { log.init() }
+}

@@ -46,6 +46,7 @@ pub use session::{Paired, require_pairing};
 pub use table::{Listed, Table, Who};
 
 use crate::app::{OwnerState, ReaderState};
+use crate::clock::Moment;
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::DeviceId;
@@ -79,6 +80,16 @@ impl Reader {
 /// Remembers that the owner's device has stored something of ours, so that a loss can be told.
 pub async fn kept_something(tx: &mut WriteTx, owner: &Owner) -> Result<(), AppError> {
     store::kept_something(tx, owner.device).await
+}
+
+/// Gives the program's own doings a device, so that the logbook can say who did them. It cannot come in.
+pub(crate) async fn add_program_device(
+    tx: &mut WriteTx,
+    device: DeviceId,
+    name: &str,
+    now: Moment,
+) -> Result<(), AppError> {
+    store::add_device(tx, device, name, "desk", now).await
 }
 
 /// An owner for the program itself: the demo and the command line write as this device.

@@ -6,8 +6,8 @@
 
 use super::session::hash;
 use super::store;
-use crate::app::OwnerState;
-use crate::clock::Moment;
+use crate::clock::{Clock, Moment};
+use crate::db::WriteDb;
 use crate::error::AppError;
 use std::sync::{Arc, Mutex};
 
@@ -57,10 +57,10 @@ impl Code {
 }
 
 /// Makes a code that works until `ends`.
-pub async fn new_code(state: &OwnerState, ends: Moment) -> Result<Code, AppError> {
+pub async fn new_code(write: &WriteDb, clock: &Clock, ends: Moment) -> Result<Code, AppError> {
     let code = Code::random();
-    let mut tx = state.write.begin_for_the_program().await?;
-    store::add_code(&mut tx, &code.hash(), state.clock.now(), ends).await?;
+    let mut tx = write.begin_for_the_program().await?;
+    store::add_code(&mut tx, &code.hash(), clock.now(), ends).await?;
     tx.commit().await?;
     Ok(code)
 }

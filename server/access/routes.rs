@@ -26,13 +26,13 @@ const LONGEST_NAME: usize = 60;
 struct PairPage {
     page: Page,
     code: String,
-    name: String,
+    called: String,
     error: String,
 }
 
 /// `GET /pair`: asks for the code. A scanned address carries it behind `#`, where no server or log sees it.
 pub async fn ask(page: Page) -> Result<Response, AppError> {
-    show(&PairPage { page: page.script("pair"), code: String::new(), name: String::new(), error: String::new() })
+    show(&PairPage { page: page.script("pair"), code: String::new(), called: String::new(), error: String::new() })
 }
 
 #[derive(Deserialize)]
@@ -58,7 +58,7 @@ pub async fn pair(
             Ok((jar, Redirect::to(home)).into_response())
         }
         Err(AppError::PairingRefused(say)) => {
-            show_again(&PairPage { page: page.script("pair"), code: typed.code, name: typed.name, error: say })
+            show_again(&PairPage { page: page.script("pair"), code: typed.code, called: typed.name, error: say })
         }
         Err(other) => Err(other),
     }
@@ -151,7 +151,7 @@ pub struct TrustStep {
 
 /// `POST /devices/code`: a fresh code, as figures and as a picture to scan.
 pub async fn code(State(state): State<OwnerState>, page: Page, owner: Owner) -> Result<Response, AppError> {
-    let code = new_code(&state, state.clock.now().plus_minutes(CODE_MINUTES)).await?;
+    let code = new_code(&state.write, &state.clock, state.clock.now().plus_minutes(CODE_MINUTES)).await?;
     tracing::info!(device = %owner.device(), "a pairing code was shown");
     let pair_url = pairing_url(&state.site, &code);
     let trust = state.site.trust.as_ref().map(|trust| TrustStep {

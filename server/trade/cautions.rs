@@ -23,6 +23,7 @@ closed_set! {
         TrappedFingers = "trapped-fingers", "Fingers out of the gap";
         FuelVapour = "fuel-vapour", "Fuel vapour burns";
         FuelPressure = "fuel-pressure", "Fuel line under pressure";
+        HighPressureFluid = "high-pressure-fluid", "A fine jet goes through the skin";
         HotCoolant = "hot-coolant", "Hot coolant boils out";
         CoolantPoison = "coolant-poison", "Coolant is poison and tastes sweet";
         HotExhaust = "hot-exhaust", "Hot exhaust";
@@ -90,6 +91,9 @@ impl Caution {
             }
             Caution::FuelPressure => {
                 "Fuel sprays out of a line that is still under pressure, into eyes and onto hot parts."
+            }
+            Caution::HighPressureFluid => {
+                "A fine jet of steering, brake or diesel fluid goes through glove and skin and poisons the flesh behind a hole one hardly feels."
             }
             Caution::HotCoolant => {
                 "Coolant under pressure is hotter than boiling water and bursts out when the cap comes off."
@@ -192,6 +196,9 @@ impl Caution {
             Caution::FuelPressure => {
                 "Let the pressure down as the maker says, wrap the joint in a rag, open it slowly with glasses on, and wipe up at once."
             }
+            Caution::HighPressureFluid => {
+                "Look for leaks with paper or card and never with the hand, and go to a hospital at once with any pierced skin."
+            }
             Caution::HotCoolant => {
                 "Wait until the top hose is cold to the hand, then turn the cap to its first stop under a cloth and let it hiss."
             }
@@ -283,6 +290,7 @@ impl Caution {
             | Caution::TrappedFingers
             | Caution::FuelVapour
             | Caution::FuelPressure
+            | Caution::HighPressureFluid
             | Caution::HotCoolant
             | Caution::CoolantPoison
             | Caution::HotExhaust

@@ -20,8 +20,7 @@ use tower::ServiceExt;
 use underlamp::tls::guide::{Device, Probes, Trust};
 use underlamp::tls::plain::{Plain, router};
 use underlamp::tls::{
-    Address, Authority, Certificates, Host, HostName, Leaf, Limits, Names, Reason, TlsError,
-    rustls_config,
+    Address, Authority, Certificates, Host, HostName, Leaf, Limits, Names, Reason, TlsError, rustls_config,
 };
 
 const DAY: SignedDuration = SignedDuration::from_hours(24);
@@ -53,9 +52,7 @@ struct Garage {
 
 impl Garage {
     fn new() -> Self {
-        Self {
-            dir: TempDir::new().expect("a folder"),
-        }
+        Self { dir: TempDir::new().expect("a folder") }
     }
 
     fn path(&self) -> &Path {
@@ -476,10 +473,7 @@ fn the_address_is_settled_once() {
 
 /// A pair made by OpenSSL, valid now, for the rules about the owner's own certificate.
 fn brought(garage: &Garage, stem: &str, extra: &[&str]) -> [std::path::PathBuf; 2] {
-    let paths = [
-        garage.path().join(format!("{stem}.crt")),
-        garage.path().join(format!("{stem}.key")),
-    ];
+    let paths = [garage.path().join(format!("{stem}.crt")), garage.path().join(format!("{stem}.key"))];
     let output = Command::new("openssl")
         .args(["req", "-x509", "-newkey", "rsa:2048", "-days", "30", "-subj", "/CN=lamp"])
         .args(["-addext", "subjectAltName=DNS:lamp.example.org,DNS:*.garage.example.org,IP:10.0.0.9"])

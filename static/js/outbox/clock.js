@@ -23,13 +23,15 @@ export function deviceId() {
 }
 
 /**
- * Takes the device id which the page carries, or the one of last time, and the correction of last time.
+ * Takes the device id which the page carries, or the one of last time, and the correction of last time. Writes
+ * something each time, so that a store which takes nothing is found out at the start and not at the first tick.
  * @param {string} fromPage
  */
 export async function wake(fromPage) {
   device = fromPage;
   await write(['meta'], async (tx) => {
     const meta = tx.objectStore('meta');
+    await meta.put(Date.now(), 'opened');
     offset = (await meta.get('offset')) ?? 0;
     const known = (await meta.get('device')) ?? '';
     device = fromPage || known;

@@ -1,0 +1,105 @@
+//! Saving the whole garage into one file, and putting it back.
+//!
+//! The file is a gzip-compressed tar: `manifest.json` first, with the size and SHA-256 of every other
+//! entry, then the database (a consistent copy, also while the garage is running), the finished photos and
+//! the certificates. It holds the key of the garage's own authority, so it is kept as carefully as a house key.
+
+mod archive;
+
+use crate::clock::Clock;
+use crate::config::DataFolder;
+use crate::db;
+use crate::error::StartError;
+use crate::garage::hold;
+use std::path::{Path, PathBuf};
+
+const DATABASE: &str = "underlamp.db";
+
+/// Makes a backup. It is written beside its place and moved there when complete; an existing file is never touched.
+pub async fn make(folder: &DataFolder, file: &Path, clock: &Clock) -> Result<(), StartError> {
+    if file.exists() {
+        return Err(StartError::Said(format!("{} exists already. Choose another name.", file.display())));
+    }
+    let database = folder.database();
+    if !database.exists() {
+        return Err(StartError::Said(format!("There is no garage in {}.", folder.path().display())));
+    }
+    let beside = file.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let work = tempfile::tempdir_in(beside).map_err(StartError::file("The backup cannot be written to", beside))?;
+    let copy = work.path().join(DATABASE);
+    let opened = db::open(&database, clock).await?;
+    opened.write.copy_into(&copy).await?;
+    opened.write.close().await;
+    db::integrity(&copy).await?;
+
+    let mut entries = vec![archive::Entry { name: DATABASE.into(), path: copy }];
+    collect(&folder.photos().join("done"), "photos/done", &mut entries)?;
+    collect(&folder.tls(), "certificates", &mut entries)?;
+    let made = work.path().join("backup");
+    let count = archive::write(&made, &entries, clock.now())?;
+    std::fs::rename(&made, file).map_err(StartError::file("The backup cannot be put at", file))?;
+    println!("{} holds {count} files, each with its checksum. It holds private keys: keep it safe.", file.display());
+    Ok(())
+}
+
+/// Every file below a folder, with its name in the archive.
+fn collect(from: &Path, name: &str, entries: &mut Vec<archive::Entry>) -> Result<(), StartError> {
+    if !from.exists() {
+        return Ok(());
+    }
+    let listing = std::fs::read_dir(from).map_err(StartError::file("Cannot read", from))?;
+    let mut found: Vec<PathBuf> = Vec::new();
+    for item in listing {
+        found.push(item.map_err(StartError::file("Cannot read", from))?.path());
+    }
+    found.sort();
+    for path in found {
+        let Some(part) = path.file_name().and_then(|part| part.to_str()) else { continue };
+        let name = format!("{name}/{part}");
+        if path.is_dir() {
+            collect(&path, &name, entries)?;
+        } else {
+            entries.push(archive::Entry { name, path });
+        }
+    }
+    Ok(())
+}
+
+/// Puts a backup into a data folder that holds no garage yet. Everything is checked before anything is put in place.
+pub async fn restore(folder: &DataFolder, file: &Path) -> Result<(), StartError> {
+    folder.make()?;
+    let _held = hold(folder)?;
+    if folder.database().exists() {
+        return Err(StartError::Said(format!(
+            "{} holds a garage already. Move it away first, or restore elsewhere with --data.",
+            folder.path().display()
+        )));
+    }
+    let work = tempfile::tempdir_in(folder.path()).map_err(StartError::file("Cannot write to", folder.path()))?;
+    let count = archive::read(file, work.path())?;
+    let database = work.path().join(DATABASE);
+    db::integrity(&database).await?;
+    db::open(&database, &Clock::system()).await?.write.close().await;
+    db::renew_store_id(&database).await?;
+    put_in_place(work.path(), folder)?;
+    println!("{count} files are back in {}. Phones give back what they did since.", folder.path().display());
+    Ok(())
+}
+
+/// The database goes last: a folder without one is not yet a garage.
+fn put_in_place(from: &Path, folder: &DataFolder) -> Result<(), StartError> {
+    let moves = [
+        (from.join("photos"), folder.photos()),
+        (from.join("certificates"), folder.tls()),
+        (from.join(DATABASE), folder.database()),
+    ];
+    for (from, to) in moves {
+        if from.exists() {
+            if to.is_dir() {
+                std::fs::remove_dir_all(&to).map_err(StartError::file("Cannot replace", &to))?;
+            }
+            std::fs::rename(&from, &to).map_err(StartError::file("Cannot put in place", &to))?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,134 @@
+//! Settings: what can be said on the command line or in the environment.
+
+use crate::error::StartError;
+use clap::{Args, Parser, Subcommand};
+use std::path::{Path, PathBuf};
+
+/// Carries a home restorer through bringing an old car back to dependable use: offline on the phone under
+/// the car, planned at the desk.
+#[derive(Debug, Parser)]
+#[command(
+    name = "underlamp",
+    version,
+    after_help = "First time? ‘underlamp demo’ shows an invented car. ‘underlamp serve’ starts your own garage.\n\
+                  Everything is kept in one folder (see --data); ‘underlamp backup’ copies it whole."
+)]
+pub struct Cli {
+    #[command(subcommand)]
+    pub command: Command,
+
+    /// The folder that holds the database, the photos and the certificates
+    /// [default: the user's data folder]
+    #[arg(long, global = true, env = "UNDERLAMP_DATA", value_name = "FOLDER")]
+    pub data: Option<PathBuf>,
+
+    /// How much is logged, for instance ‘warn’ or ‘underlamp=debug’
+    #[arg(long, global = true, env = "UNDERLAMP_LOG", default_value = "warn,underlamp=info", value_name = "WHAT")]
+    pub log: String,
+
+    /// Log as JSON, one event a line
+    #[arg(long, global = true)]
+    pub log_json: bool,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Start a garage with an invented car, to try everything on; kept apart from your own
+    Demo(Serve),
+    /// Start the garage
+    Serve(Serve),
+    /// Print a fresh pairing code, also while the garage is running
+    Pair,
+    /// Save database, photos and certificates into one file, also while the garage is running
+    Backup {
+        /// The file to make; it must not exist yet
+        file: PathBuf,
+    },
+    /// Put a backup into an empty data folder; a damaged one is refused
+    Restore {
+        /// The file that ‘underlamp backup’ made
+        file: PathBuf,
+    },
+    /// Say what is wrong: name, certificate, port, disk, database, clock
+    Doctor(Serve),
+}
+
+#[derive(Debug, Clone, Args)]
+pub struct Serve {
+    /// Port of the desk's door, open to this computer only (plain HTTP)
+    #[arg(long, default_value_t = 8470, value_name = "PORT")]
+    pub desk_port: u16,
+
+    /// Serve this computer only; no phones
+    #[arg(long)]
+    pub only_here: bool,
+
+    /// The one name or address phones know this garage by; settled at first start
+    /// [default: underlamp.local]
+    #[arg(long, value_name = "NAME")]
+    pub name: Option<String>,
+
+    /// Port for phones (HTTPS); settled at first start [default: 8443]
+    #[arg(long, value_name = "PORT")]
+    pub port: Option<u16>,
+
+    /// Port of the page that teaches a phone to trust this garage (plain HTTP, nothing private on it)
+    #[arg(long, default_value_t = 8480, value_name = "PORT")]
+    pub guide_port: u16,
+
+    /// Your own certificate chain (PEM), in place of the garage's own authority
+    #[arg(long, requires = "key", value_name = "FILE")]
+    pub cert: Option<PathBuf>,
+
+    /// The key of --cert (PEM)
+    #[arg(long, requires = "cert", value_name = "FILE")]
+    pub key: Option<PathBuf>,
+
+    /// Do not announce the name on the network (multicast DNS)
+    #[arg(long)]
+    pub no_announce: bool,
+}
+
+/// Where everything is kept.
+#[derive(Debug, Clone)]
+pub struct DataFolder(PathBuf);
+
+impl DataFolder {
+    /// The folder asked for, or the user's own data folder. The demo has one of its own.
+    pub fn choose(asked: Option<&Path>, demo: bool) -> Result<DataFolder, StartError> {
+        if let Some(folder) = asked {
+            return Ok(DataFolder(folder.to_owned()));
+        }
+        let dirs = directories::ProjectDirs::from("", "", "underlamp").ok_or_else(|| {
+            StartError::Said("There is no home folder to keep things in. Say where with --data.".into())
+        })?;
+        let name = if demo { "demo" } else { "garage" };
+        Ok(DataFolder(dirs.data_dir().join(name)))
+    }
+
+    /// Makes the folder if it is not there.
+    pub fn make(&self) -> Result<(), StartError> {
+        std::fs::create_dir_all(&self.0).map_err(StartError::file("The data folder cannot be made:", &self.0))
+    }
+
+    pub fn path(&self) -> &Path {
+        &self.0
+    }
+
+    pub fn database(&self) -> PathBuf {
+        self.0.join("underlamp.db")
+    }
+
+    pub fn photos(&self) -> PathBuf {
+        self.0.join("photos")
+    }
+
+    pub fn tls(&self) -> PathBuf {
+        self.0.join("certificates")
+    }
+
+    /// Held while a server uses the folder.
+    pub fn lock(&self) -> PathBuf {
+        self.0.join("in-use.lock")
+    }
+}

@@ -1,0 +1,364 @@
+//! Puts the demo garage into an empty database, through the same stores and operations that people use.
+
+use super::format::{DemoCar, DemoCard, DemoDid, DemoEvenings, DemoPart, DemoParts, DemoSpec, DemoSpecs, DemoStep};
+use crate::access::{add_program_device, the_program_as};
+use crate::app::OwnerState;
+use crate::cars::store::{self as cars, CarFacts};
+use crate::clock::Moment;
+use crate::db::WriteTx;
+use crate::error::StartError;
+use crate::ids::{CarId, CardId, DeviceId, OpId, PartId, SpecId, SpecValueId, StepId};
+use crate::jobs::model::{Attached, CardFacts, Minutes, StepFacts, StepPart};
+use crate::jobs::store as jobs;
+use crate::photos::shelf::Sha256Hex;
+use crate::photos::store::{self as photos, PhotoRow};
+use crate::shelf::store::{self as shelf, PartFacts, PartState};
+use crate::specs::model::{Says, SaysFacts, SpecFacts};
+use crate::specs::store as specs;
+use crate::sync::apply;
+use crate::sync::hlc::Hlc;
+use crate::sync::wire::{
+    Act, FindingBody, OdometerBody, Op, PhotoBody, QuantityBody, ReadingBody, Subject, TextBody, Tick, TickBody,
+    TimeBody, UndidBody, Verdict, Weight,
+};
+use crate::trade::spec::{Fastener, Kind, SourceKind, System, Value};
+use crate::trade::steps::{Ask, AskKind, ObjectKind, Verb};
+use bytes::Bytes;
+use std::collections::{HashMap, HashSet};
+use std::convert::Infallible;
+
+type Loaded<T> = Result<T, StartError>;
+
+/// Ids by the short keys of the seed files.
+#[derive(Default)]
+struct Keys {
+    specs: HashMap<String, SpecId>,
+    parts: HashMap<String, PartId>,
+    cards: HashMap<String, CardId>,
+    steps: HashMap<String, (CardId, StepId)>,
+}
+
+fn fault(file: &str, say: impl std::fmt::Display) -> StartError {
+    StartError::Said(format!("seed/demo/{file}: {say}"))
+}
+
+/// Loads the demo unless the garage holds a car already.
+pub async fn load_if_empty(state: &OwnerState) -> Loaded<()> {
+    let mut conn = state.read.conn().await?;
+    let known = cars::all(&mut conn).await?;
+    drop(conn);
+    if known.is_empty() { load(state).await } else { Ok(()) }
+}
+
+async fn load(state: &OwnerState) -> Loaded<()> {
+    let now = state.clock.now();
+    let (car, device) = (CarId::new(), DeviceId::new());
+    let pictures = store_photos(state).await?;
+    let mut tx = state.write.begin(&the_program_as(device)).await?;
+    add_program_device(&mut tx, device, "the demo", now).await?;
+    add_car(&mut tx, car, now).await?;
+    let mut keys = Keys::default();
+    for spec in super::read::<DemoSpecs>("specs.toml").map_err(StartError::Said)?.spec {
+        add_spec(&mut tx, car, &spec, &mut keys, now).await?;
+    }
+    for part in super::read::<DemoParts>("parts.toml").map_err(StartError::Said)?.part {
+        add_part(&mut tx, car, &part, &mut keys, now).await?;
+    }
+    for file in super::cards() {
+        let card = super::read::<DemoCard>(&file).map_err(StartError::Said)?;
+        add_card(&mut tx, car, &file, card, &mut keys).await?;
+    }
+    for photo in pictures.values() {
+        let row = PhotoRow { sha256: photo.sha.as_str(), bytes: photo.bytes, width: photo.width, height: photo.height };
+        photos::record(&mut tx, &row, now).await?;
+    }
+    let work = Work { car, device, keys: &keys, pictures: &pictures, now };
+    work.add_evenings(&mut tx).await?;
+    tx.commit().await?;
+    tracing::info!("the demo car is in the garage");
+    Ok(())
+}
+
+async fn add_car(tx: &mut WriteTx, car: CarId, now: Moment) -> Loaded<()> {
+    let demo = super::read::<DemoCar>("car.toml").map_err(StartError::Said)?;
+    let facts = CarFacts {
+        name: demo.name,
+        make: demo.make,
+        model: demo.model,
+        year: Some(demo.year),
+        codes: demo.codes.join("\n"),
+        story: demo.story,
+        wanted_on: Some(day(now.plus_days(demo.wanted_in_days))),
+        wanted_for: demo.wanted_for,
+    };
+    Ok(cars::add(tx, car, &facts, true, now).await?)
+}
+
+fn day(at: Moment) -> String {
+    at.local().date().to_string()
+}
+
+async fn add_spec(tx: &mut WriteTx, car: CarId, demo: &DemoSpec, keys: &mut Keys, now: Moment) -> Loaded<()> {
+    let say = |what: String| fault("specs.toml", format!("{}: {what}", demo.key));
+    let kind = Kind::from_name(&demo.kind).ok_or_else(|| say(format!("unknown kind ‘{}’", demo.kind)))?;
+    let fastener = demo.fastener.as_ref().map(|f| Fastener {
+        thread: f.thread.clone(),
+        class: f.class.clone(),
+        head: f.head.clone(),
+        count: f.count,
+        lubrication: f.lubrication.clone(),
+        single_use: f.single_use,
+    });
+    let facts = SpecFacts {
+        system: System::from_name(&demo.system).ok_or_else(|| say(format!("unknown system ‘{}’", demo.system)))?,
+        item: demo.item.clone(),
+        place: demo.place.clone(),
+        kind,
+        fastener,
+        stages: demo.stages.clone(),
+        variant: demo.variant.clone(),
+        note: demo.note.clone(),
+    };
+    let id = SpecId::new();
+    specs::add(tx, car, id, &facts).await?;
+    for said in &demo.says {
+        Value::parse(kind, &said.written).map_err(|cause| say(cause.to_string()))?;
+        let source =
+            SourceKind::from_name(&said.source).ok_or_else(|| say(format!("unknown source ‘{}’", said.source)))?;
+        let facts = SaysFacts {
+            written: said.written.clone(),
+            source,
+            citation: said.citation.clone(),
+            page: said.page.clone(),
+            note: said.note.clone(),
+        };
+        specs::add_says(tx, id, &Says { id: SpecValueId::new(), facts, settled: said.settled }, now).await?;
+    }
+    keys.specs.insert(demo.key.clone(), id);
+    Ok(())
+}
+
+async fn add_part(tx: &mut WriteTx, car: CarId, demo: &DemoPart, keys: &mut Keys, now: Moment) -> Loaded<()> {
+    let state = PartState::from_name(&demo.state)
+        .ok_or_else(|| fault("parts.toml", format!("{}: unknown state ‘{}’", demo.key, demo.state)))?;
+    let facts = PartFacts {
+        name: demo.name.clone(),
+        number: demo.number.clone(),
+        supplier: demo.supplier.clone(),
+        quantity: demo.quantity.clone(),
+        state,
+        price_minor: demo.price_minor,
+        currency: demo.currency.clone(),
+        expected_on: demo.expected_in_days.map(|days| day(now.plus_days(days))),
+        note: demo.note.clone(),
+    };
+    let id = PartId::new();
+    shelf::add(tx, car, id, &facts).await?;
+    keys.parts.insert(demo.key.clone(), id);
+    Ok(())
+}
+
+async fn add_card(tx: &mut WriteTx, car: CarId, file: &str, demo: DemoCard, keys: &mut Keys) -> Loaded<()> {
+    let id = CardId::new();
+    let facts = CardFacts {
+        title: demo.title,
+        system: System::from_name(&demo.system)
+            .ok_or_else(|| fault(file, format!("unknown system ‘{}’", demo.system)))?,
+        why: demo.why,
+        minutes: demo.minutes.map(|[low, likely, high]| Minutes { low, likely, high }),
+    };
+    jobs::add_card(tx, car, id, &facts).await?;
+    for step in &demo.step {
+        let (facts, attached) = step_facts(file, step, keys)?;
+        let step_id = StepId::new();
+        jobs::add_step(tx, id, step_id, &facts).await?;
+        jobs::attach(tx, id, step_id, &attached).await?;
+        if !step.key.is_empty() {
+            keys.steps.insert(format!("{}/{}", demo.key, step.key), (id, step_id));
+        }
+    }
+    keys.cards.insert(demo.key, id);
+    Ok(())
+}
+
+fn step_facts(file: &str, demo: &DemoStep, keys: &Keys) -> Loaded<(StepFacts, Attached)> {
+    let say = |what: String| fault(file, format!("‘{}’: {what}", demo.words));
+    let asks = demo.ask.as_ref().map(|ask| {
+        let kind = AskKind::from_name(&ask.kind).ok_or_else(|| say(format!("unknown reading ‘{}’", ask.kind)))?;
+        Ok::<_, StartError>(Ask { what: ask.what.clone(), kind })
+    });
+    let facts = StepFacts {
+        verb: Verb::from_name(&demo.verb).ok_or_else(|| say(format!("unknown verb ‘{}’", demo.verb)))?,
+        object_kind: ObjectKind::from_name(&demo.object_kind)
+            .ok_or_else(|| say(format!("unknown kind of object ‘{}’", demo.object_kind)))?,
+        object: demo.object.clone(),
+        words: demo.words.clone(),
+        detail: demo.detail.clone(),
+        asks: asks.transpose()?,
+    };
+    let spec = |key: &String| keys.specs.get(key).copied().ok_or_else(|| say(format!("unknown spec ‘{key}’")));
+    let part = |(key, quantity): (&String, &String)| {
+        let part = keys.parts.get(key).copied().ok_or_else(|| say(format!("unknown part ‘{key}’")))?;
+        Ok::<_, StartError>(StepPart { part, quantity: quantity.clone() })
+    };
+    let attached = Attached {
+        specs: demo.specs.iter().map(spec).collect::<Result<_, _>>()?,
+        parts: demo.parts.iter().map(part).collect::<Result<_, _>>()?,
+        tools: demo.tools.clone(),
+        cautions: demo.cautions.clone(),
+    };
+    Ok((facts, attached))
+}
+
+/// A demo photo that is on the shelf.
+struct Picture {
+    sha: Sha256Hex,
+    bytes: i64,
+    width: i64,
+    height: i64,
+}
+
+/// Brings the photos of the evenings onto the shelf, the same way as a phone does.
+async fn store_photos(state: &OwnerState) -> Loaded<HashMap<String, Picture>> {
+    let evenings = super::read::<DemoEvenings>("evenings.toml").map_err(StartError::Said)?;
+    let names: HashSet<String> =
+        evenings.evening.into_iter().flat_map(|evening| evening.did).filter_map(|did| did.photo).collect();
+    let mut pictures = HashMap::new();
+    for name in names {
+        let bytes = super::photo(&name).map_err(StartError::Said)?;
+        let picture = store_photo(state, bytes).await.map_err(|cause| fault(&name, cause))?;
+        pictures.insert(name, picture);
+    }
+    Ok(pictures)
+}
+
+async fn store_photo(state: &OwnerState, bytes: Vec<u8>) -> Result<Picture, crate::photos::shelf::ShelfError> {
+    let sha = Sha256Hex::of(&bytes);
+    let length = bytes.len();
+    if let crate::photos::shelf::Standing::Receiving { offset, .. } = state.photos.begin(&sha, length as u64).await? {
+        let rest = Bytes::from(bytes).slice(usize::try_from(offset).unwrap_or(length).min(length)..);
+        let pieces = futures_util::stream::iter([Ok::<_, Infallible>(rest)]);
+        state.photos.append(&sha, offset, pieces).await?;
+    }
+    let photo = state.photos.finish(&sha).await?;
+    let size = photo.facts.size;
+    Ok(Picture {
+        sha,
+        bytes: i64::try_from(length).unwrap_or(i64::MAX),
+        width: size.width.into(),
+        height: size.height.into(),
+    })
+}
+
+/// The evenings' operations, made as if a phone had sent them then.
+struct Work<'a> {
+    car: CarId,
+    device: DeviceId,
+    keys: &'a Keys,
+    pictures: &'a HashMap<String, Picture>,
+    now: Moment,
+}
+
+impl Work<'_> {
+    async fn add_evenings(&self, tx: &mut WriteTx) -> Loaded<()> {
+        let mut hlc = Hlc::ZERO;
+        for evening in super::read::<DemoEvenings>("evenings.toml").map_err(StartError::Said)?.evening {
+            let start = self.start(evening.days_ago, &evening.from)?;
+            for did in &evening.did {
+                hlc = hlc.next(start.plus_minutes(did.after));
+                self.add(tx, did, hlc).await?;
+            }
+        }
+        Ok(())
+    }
+
+    fn start(&self, days_ago: i64, from: &str) -> Loaded<Moment> {
+        let time: jiff::civil::Time =
+            from.parse().map_err(|cause| fault("evenings.toml", format!("‘{from}’ is no time: {cause}")))?;
+        let day = self.now.plus_days(-days_ago).local().date();
+        let start = day
+            .to_datetime(time)
+            .to_zoned_datetime(jiff::tz::TimeZone::system())
+            .map_err(|cause| fault("evenings.toml", cause))?;
+        Ok(Moment(start.timestamp().as_millisecond()))
+    }
+
+    async fn add(&self, tx: &mut WriteTx, did: &DemoDid, hlc: Hlc) -> Loaded<()> {
+        let (card, on) = self.subject(&did.on)?;
+        let act = self.act(did)?;
+        let op = Op { id: OpId::new(), device: self.device, hlc: hlc.to_string(), car: self.car, card, on, act };
+        let raw = serde_json::to_value(&op).map_err(|cause| fault("evenings.toml", cause))?;
+        crate::sync::judge::read(&raw, self.now)
+            .map_err(|(_, refusal)| fault("evenings.toml", format!("{}: {}", did.on, refusal.say)))?;
+        match apply::take_op(tx, self.device, &op, hlc.moment()).await? {
+            Verdict::Refused { say, .. } => Err(fault("evenings.toml", format!("{}: {say}", did.on))),
+            Verdict::Applied { .. } | Verdict::Had { .. } | Verdict::Kept { .. } => Ok(()),
+        }
+    }
+
+    fn subject(&self, on: &str) -> Loaded<(Option<CardId>, Subject)> {
+        let unknown = || fault("evenings.toml", format!("unknown subject ‘{on}’"));
+        if on == "car" {
+            return Ok((None, Subject::Car(self.car)));
+        }
+        let (kind, key) = on.split_once(':').ok_or_else(unknown)?;
+        match kind {
+            "card" => self.keys.cards.get(key).map(|id| (Some(*id), Subject::Card(*id))),
+            "step" => self.keys.steps.get(key).map(|(card, step)| (Some(*card), Subject::Step(*step))),
+            "spec" => self.keys.specs.get(key).map(|id| (None, Subject::Spec(*id))),
+            "part" => self.keys.parts.get(key).map(|id| (None, Subject::Part(*id))),
+            _ => None,
+        }
+        .ok_or_else(unknown)
+    }
+
+    fn act(&self, did: &DemoDid) -> Loaded<Act> {
+        let say = |what: &str| fault("evenings.toml", format!("{}: {what}", did.on));
+        if let Some(name) = &did.tick {
+            let state = Tick::from_name(name).ok_or_else(|| say("unknown tick"))?;
+            return Ok(Act::Tick(TickBody { state }));
+        }
+        if let Some(text) = &did.note {
+            return Ok(Act::Note(TextBody { text: text.clone() }));
+        }
+        if let Some(finding) = &did.finding {
+            let weight = Weight::from_name(&finding.weight).ok_or_else(|| say("unknown weight"))?;
+            return Ok(Act::Finding(FindingBody { text: finding.text.clone(), place: finding.place.clone(), weight }));
+        }
+        if let Some(reading) = &did.reading {
+            let note = (!reading.note.is_empty()).then(|| reading.note.clone());
+            let (what, number, unit) = (reading.what.clone(), reading.number.clone(), reading.unit.clone());
+            return Ok(Act::Reading(ReadingBody { what, number, unit, note }));
+        }
+        if let Some(name) = &did.photo {
+            let picture = self.pictures.get(name).ok_or_else(|| say("unknown photo"))?;
+            return Ok(Act::Photo(PhotoBody {
+                sha256: picture.sha.as_str().to_owned(),
+                bytes: picture.bytes.unsigned_abs(),
+                mime: "image/jpeg".into(),
+                caption: did.caption.clone(),
+            }));
+        }
+        self.lesser_act(did).ok_or_else(|| say("nothing was done"))
+    }
+
+    fn lesser_act(&self, did: &DemoDid) -> Option<Act> {
+        if let Some(minutes) = did.minutes {
+            return Some(Act::Time(TimeBody { minutes }));
+        }
+        if let Some(odometer) = &did.odometer {
+            let (number, unit) = odometer.split_once(' ')?;
+            return Some(Act::Odometer(OdometerBody { number: number.into(), unit: unit.into() }));
+        }
+        if let Some(quantity) = &did.part_used {
+            return Some(Act::PartUsed(QuantityBody { quantity: quantity.clone() }));
+        }
+        if let Some(quantity) = &did.arrival {
+            return Some(Act::Arrival(QuantityBody { quantity: quantity.clone() }));
+        }
+        if let Some(undid) = &did.undid {
+            return Some(Act::Undid(UndidBody { what: undid.what.clone(), place: undid.place.clone() }));
+        }
+        did.recheck.as_ref().map(|text| Act::Recheck(TextBody { text: text.clone() }))
+    }
+}

@@ -1,0 +1,58 @@
+//! An opened data folder: database and photos, held by one process at a time.
+
+use crate::access::Tries;
+use crate::app::{OwnerState, Site};
+use crate::clock::Clock;
+use crate::config::DataFolder;
+use crate::db::{self, Db};
+use crate::error::StartError;
+use crate::photos::shelf::PhotoShelf;
+use std::fs::{File, TryLockError};
+
+/// Everything that a running garage stands on.
+pub struct Garage {
+    pub db: Db,
+    pub photos: PhotoShelf,
+    pub clock: Clock,
+    _held: File,
+}
+
+impl Garage {
+    /// Opens the folder for serving. Errors: in use by another Underlamp, or anything `db::open` says.
+    pub async fn open(folder: &DataFolder, clock: Clock) -> Result<Garage, StartError> {
+        folder.make()?;
+        let held = hold(folder)?;
+        let db = db::open(&folder.database(), &clock).await?;
+        let photos = PhotoShelf::open(folder.photos())
+            .await
+            .map_err(|cause| StartError::Said(format!("The photo folder cannot be used: {cause}")))?;
+        Ok(Garage { db, photos, clock, _held: held })
+    }
+
+    /// What handlers are given, for one address at which the garage is reached.
+    pub fn state(&self, site: Site, tries: Tries) -> OwnerState {
+        OwnerState {
+            read: self.db.read.clone(),
+            write: self.db.write.clone(),
+            photos: self.photos.clone(),
+            clock: self.clock.clone(),
+            store: self.db.store,
+            site,
+            tries,
+        }
+    }
+}
+
+/// Takes the folder for this process; it is let go when the process ends, however it ends.
+pub fn hold(folder: &DataFolder) -> Result<File, StartError> {
+    let path = folder.lock();
+    let file = File::create(&path).map_err(StartError::file("The data folder cannot be written:", &path))?;
+    match file.try_lock() {
+        Ok(()) => Ok(file),
+        Err(TryLockError::WouldBlock) => Err(StartError::Said(format!(
+            "{} is in use by another Underlamp. Stop that one first, or point --data at another folder.",
+            folder.path().display()
+        ))),
+        Err(TryLockError::Error(cause)) => Err(StartError::File { what: "Cannot lock", path, cause }),
+    }
+}

@@ -1,0 +1,215 @@
+/** Pulling what happened elsewhere, and the copy of a car on the phone. */
+import assert from 'node:assert/strict';
+import { beforeEach, test } from 'node:test';
+import { CAR, FakeCaches, listen, newPhone, noteOf, openTab, STEP, stored, tickOf } from './phone.js';
+
+/** @type {FakeCaches} */
+let caches;
+
+beforeEach(() => {
+  caches = new FakeCaches();
+  Object.assign(globalThis, { caches, location: { origin: 'https://garage.test' } });
+});
+
+/** An operation of another device. @param {number} n @param {any} [what] */
+function foreign(n, what = { note: { text: `desk ${n}` } }) {
+  const hlc = `${String(Date.now() - 1000 + n).padStart(16, '0')}-00000`;
+  const id = `0190a1b2-0000-7000-8000-${String(n).padStart(12, '0')}`;
+  return { id, device: 'desk', hlc, car: CAR, card: null, on: { step: STEP }, do: what };
+}
+
+test('operations of other devices are stored with the mark, page after page', async () => {
+  const { server, tab } = await newPhone();
+  server.pageSize = 2;
+  server.takeOps([1, 2, 3, 4, 5].map((n) => foreign(n)));
+  assert.equal(await tab.pull(CAR), 5);
+  assert.equal((await stored(tab, 'known')).length, 5);
+  assert.equal(await tab.getMeta(`mark:${CAR}`), `${server.store}:5`);
+  assert.equal(await tab.pull(CAR), 0);
+});
+
+test('what is made after pulling is later than everything that was pulled', async () => {
+  const { server, tab } = await newPhone();
+  const ahead = { ...foreign(1), hlc: `${String(Date.now() + 60_000).padStart(16, '0')}-00004` };
+  server.takeOps([ahead]);
+  await tab.pull(CAR);
+  const made = await tab.record(tickOf('done'));
+  assert.ok(made.hlc > ahead.hlc);
+});
+
+test('own operations come back as sent, also when their verdict was lost', async () => {
+  const { server, tab } = await newPhone();
+  await tab.record(noteOf('one'));
+  await tab.flush();
+  await tab.record(noteOf('two'));
+  server.faults.push(['/sync/ops', 'lose']);
+  await tab.flush();
+  const heard = listen(tab);
+  await tab.pull(CAR);
+  assert.equal((await stored(tab, 'sent')).length, 2);
+  assert.equal((await stored(tab, 'waiting')).length, 0);
+  assert.equal(heard.length, 1);
+});
+
+test('an answer lost while pulling loses nothing', async () => {
+  const { server, tab } = await newPhone();
+  server.takeOps([foreign(1)]);
+  server.faults.push(['/sync/changes', 'lose']);
+  await assert.rejects(tab.pull(CAR), { name: 'Pause' });
+  assert.equal(await tab.pull(CAR), 1);
+});
+
+test('a restored backup is noticed while pulling, and everything held is given back', async () => {
+  const { server, tab } = await newPhone();
+  tab.afterSending(() => tab.pull(CAR));
+  server.takeOps([foreign(1), foreign(2)]);
+  await tab.record(noteOf('mine'));
+  await tab.flush();
+  assert.equal(server.ops.size, 3);
+  server.restore(1);
+  await tab.pull(CAR);
+  assert.equal(tab.outboxStatus().waiting, 0, 'counted at the next round');
+  assert.equal((await stored(tab, 'waiting')).length, 2);
+  await tab.flush();
+  assert.equal(server.ops.size, 3);
+  assert.equal((await stored(tab, 'waiting')).length, 0);
+});
+
+test('a fresh start under the same store is given everything back too', async () => {
+  const { server, tab } = await newPhone();
+  await tab.record(noteOf('mine'));
+  await tab.flush();
+  await tab.pull(CAR);
+  const answer = { store: server.store, now: Date.now(), mark: `${server.store}:0`, more: false, ops: [] };
+  server.faults.push(['/sync/changes', () => ({ status: 200, body: { ...answer, fresh_start: true } })]);
+  await tab.pull(CAR);
+  assert.equal((await stored(tab, 'waiting')).length, 1);
+});
+
+/** A car to take. @param {any} server @param {string} version @param {Record<string, string>} tags @param {string} [build] */
+function offer(server, version, tags, build = 'b1') {
+  const things = (/** @type {string} */ part) =>
+    Object.entries(tags)
+      .filter(([url]) => url.startsWith(part))
+      .map(([url, tag]) => ({ url, tag, bytes: 10 }));
+  const assets = [{ url: `/a/${build}/css/base.css`, bytes: 5 }];
+  server.pack = { version, build, as_of: 1000, pages: things('/under'), pictures: things('/photos'), assets };
+  const handle = server.handle.bind(server);
+  server.handle = (/** @type {any} */ request) => {
+    const known = tags[request.path] ?? assets.find(({ url }) => url === request.path)?.url;
+    if (known) return { status: 200, body: `${request.path} ${known}`, type: 'text/html' };
+    return handle(request);
+  };
+}
+
+const PAGES = {
+  '/under': 'p1',
+  [`/under/${CAR}`]: 'p2',
+  [`/under/${CAR}/specs`]: 'p3',
+  '/photos/aa/thumb': 'f1',
+};
+
+/** @param {any} server */
+const fetched = (server) =>
+  server.log
+    .map((/** @type {any} */ { path }) => path)
+    .filter((/** @type {string} */ path) => !path.startsWith('/sync'));
+
+const pointers = async () => (await caches.match('/packs', { cacheName: 'underlamp-meta' }))?.json();
+
+test('a car is taken whole, and only then is its copy the current one', async () => {
+  const { server, tab } = await newPhone();
+  offer(server, 'v1', PAGES);
+  assert.equal(await tab.packOf(CAR), null);
+  /** @type {any[]} */
+  const seen = [];
+  const pack = await tab.take(CAR, (/** @type {any} */ progress) => seen.push(progress));
+  assert.deepEqual(seen.at(-1), { done: 5, total: 5, bytes: 45, bytesTotal: 45 });
+  assert.deepEqual([pack.version, pack.complete, pack.items], ['v1', true, 5]);
+  assert.deepEqual(await pointers(), [{ car: CAR, cache: `pack-${CAR}-v1`, build: 'b1' }]);
+  const page = await caches.match(`/under/${CAR}`, { cacheName: `pack-${CAR}-v1` });
+  assert.equal(await page?.text(), `/under/${CAR} p2`);
+  assert.ok(await caches.match('/a/b1/css/base.css', { cacheName: 'shell-b1' }));
+  assert.ok(await caches.match('/photos/aa/thumb', { cacheName: `pictures-${CAR}` }));
+});
+
+test('stopped half-way, it is not the current copy, and goes on from there', async () => {
+  const { server, tab } = await newPhone();
+  offer(server, 'v1', PAGES);
+  for (let n = 0; n < 3; n++) server.faults.push(['/specs', 'drop']);
+  await assert.rejects(tab.take(CAR), /connection was lost/);
+  assert.equal(await pointers(), undefined);
+  const before = fetched(server).length;
+  server.log.length = 0;
+  await tab.take(CAR);
+  assert.equal(before + fetched(server).length, 5);
+  assert.equal((await pointers()).length, 1);
+});
+
+test('a redirected or missing page is never kept', async () => {
+  const { server, tab } = await newPhone();
+  offer(server, 'v1', PAGES);
+  server.faults.push(['/specs', 404]);
+  await assert.rejects(tab.take(CAR), /lacks .*specs/);
+  assert.equal(await tab.packOf(CAR), null);
+});
+
+test('a newer version fetches what changed only, and takes the old one away', async () => {
+  const { server, tab } = await newPhone();
+  offer(server, 'v1', PAGES);
+  await tab.take(CAR);
+  server.log.length = 0;
+  /** @type {any[]} */
+  const news = [];
+  tab.hear('pack', (/** @type {any} */ { phase }) => phase !== 'taking' && news.push(phase));
+  assert.equal(await tab.refresh(CAR, { now: true }), false);
+  const { '/photos/aa/thumb': _gone, ...pages } = PAGES;
+  offer(server, 'v2', { ...pages, [`/under/${CAR}`]: 'p2-new' });
+  assert.equal(await tab.refresh(CAR, { now: true }), true);
+  assert.deepEqual(fetched(server), [`/under/${CAR}`]);
+  assert.deepEqual(news, ['newer']);
+  assert.equal(await caches.has(`pack-${CAR}-v1`), false);
+  assert.equal((await pointers())[0].cache, `pack-${CAR}-v2`);
+  assert.equal(await caches.match('/photos/aa/thumb', { cacheName: `pictures-${CAR}` }), undefined);
+  const specs = await caches.match(`/under/${CAR}/specs`, { cacheName: `pack-${CAR}-v2` });
+  assert.equal(await specs?.text(), `/under/${CAR}/specs p3`);
+});
+
+test('the server is not asked for the list of pages at every page', async () => {
+  const { server, tab } = await newPhone();
+  offer(server, 'v1', PAGES);
+  await tab.take(CAR);
+  server.log.length = 0;
+  await tab.refresh(CAR);
+  await tab.refresh(CAR);
+  await (await openTab()).refresh(CAR);
+  assert.equal(server.log.length, 1);
+});
+
+test('a refresh that fails leaves the copy as it was', async () => {
+  const { server, tab } = await newPhone();
+  offer(server, 'v1', PAGES);
+  await tab.take(CAR);
+  offer(server, 'v2', { ...PAGES, '/under': 'p1-new' });
+  for (let n = 0; n < 3; n++) server.faults.push(['/under', 'drop']);
+  await assert.rejects(tab.refresh(CAR, { now: true }));
+  assert.equal((await pointers())[0].cache, `pack-${CAR}-v1`);
+  assert.ok(await caches.match('/under', { cacheName: `pack-${CAR}-v1` }));
+});
+
+test('a car that was never taken is not fetched behind the back', async () => {
+  const { server, tab } = await newPhone();
+  offer(server, 'v1', PAGES);
+  assert.equal(await tab.refresh(CAR, { now: true }), false);
+  assert.equal(server.log.length, 0);
+});
+
+test('a page closed before the pointer was written is mended at the next start', async () => {
+  const { server, tab } = await newPhone();
+  offer(server, 'v1', PAGES);
+  await tab.take(CAR);
+  await caches.delete('underlamp-meta');
+  const next = await openTab();
+  await next.point();
+  assert.equal((await pointers())[0].cache, `pack-${CAR}-v1`);
+});

@@ -1,0 +1,108 @@
+/** The pure parts, against the vectors that the server runs too, and against published examples. */
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { test } from 'node:test';
+import './phone.js';
+import { wait } from '../../static/js/lib/backoff.js';
+import { compare, receive, tick } from '../../static/js/lib/hlc.js';
+import { uuid7 } from '../../static/js/lib/ids.js';
+import { sha256 } from '../../static/js/lib/sha256.js';
+import { count, moment, size } from '../../static/js/lib/when.js';
+import { fate, react } from '../../static/js/outbox/verdict.js';
+import { fold, standing } from '../../static/js/work/fold.js';
+import { ledger } from '../../static/js/work/ledger.js';
+import { recordOf } from '../../static/js/work/op.js';
+
+/** @param {string} name @param {(given: any, file: any) => unknown} run */
+function vectors(name, run) {
+  const file = JSON.parse(readFileSync(new URL(`../vectors/${name}.json`, import.meta.url), 'utf8'));
+  for (const { name: sentence, given, expect } of file.cases) {
+    test(`${name}: ${sentence}`, () => assert.deepEqual(run(given, file), expect));
+  }
+}
+
+/** @param {any[]} ops @param {any} [state] */
+const records = (ops, state = 'known') => ops.map((op) => recordOf(op, state, 0));
+
+vectors('hlc', (given) => {
+  if (given.do === 'tick') return tick(given.last, given.now);
+  if (given.do === 'receive') return receive(given.last, given.seen);
+  return [...given.clocks].sort(compare);
+});
+vectors('backoff', ({ failures, random }) => wait(failures, random));
+vectors('verdict', (given) => (given.do === 'react' ? react(given) : fate(given.verdict)));
+vectors('fold', ({ ops }) => standing(records(ops)));
+vectors('ledger', ({ ops }, { effects }) =>
+  ledger(records(ops), effects).map(({ key, words, step, since }) => ({ key, words, step, since })),
+);
+
+test('the example of RFC 9562 appendix A.6 comes out as printed there', () => {
+  // The value is from memory.
+  const random = Uint8Array.from([0x0c, 0xc3, 0x18, 0xc4, 0xdc, 0x0c, 0x0c, 0x07, 0x39, 0x8f]);
+  assert.equal(uuid7(0x017f22e279b0, random), '017f22e2-79b0-7cc3-98c4-dc0c0c07398f');
+});
+
+test('ids made later sort later, and no two are the same', () => {
+  assert.ok(uuid7(1_750_000_000_000) < uuid7(1_750_000_000_001));
+  assert.notEqual(uuid7(5), uuid7(5));
+  assert.match(uuid7(Date.now()), /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/);
+});
+
+test('the hash of "abc" is that of FIPS 180-4', async () => {
+  const bytes = new TextEncoder().encode('abc').buffer;
+  assert.equal(
+    await sha256(/** @type {ArrayBuffer} */ (bytes)),
+    'ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad',
+  );
+});
+
+const CAR = 'car';
+/** @param {string} id @param {any} on @param {any} what */
+const op = (id, on, what) => ({
+  id,
+  device: 'd',
+  hlc: `000000000000000${id}-00000`,
+  car: CAR,
+  card: null,
+  on,
+  do: what,
+});
+
+test('a refused tick wins nothing, but stays in the history with its mark', () => {
+  const good = records([op('1', { step: 's' }, { tick: { state: 'done' } })]);
+  const bad = records([op('2', { step: 's' }, { tick: { state: 'open' } })], 'refused');
+  const said = fold([...bad, ...good]).ticks.get('s');
+  assert.equal(said?.last?.id, '1');
+  assert.deepEqual(
+    said?.history.map(({ mark }) => mark),
+    ['sent', 'refused'],
+  );
+});
+
+test('minutes add up by card, without refused ones', () => {
+  const time = (/** @type {string} */ id, /** @type {number} */ minutes) =>
+    op(id, { card: 'c' }, { time: { minutes } });
+  const state = fold([...records([time('1', 20), time('2', 5)]), ...records([time('3', 100)], 'refused')]);
+  assert.equal(state.minutes.get('c'), 25);
+});
+
+test('a refused step leaves nothing loose', () => {
+  const effects = {
+    steps: { s: { card: 'c', card_title: '', words: '', opens: [{ key: 'k', words: 'w' }], closes: [] } },
+  };
+  assert.equal(
+    ledger(records([op('1', { step: 's' }, { tick: { state: 'done' } })], 'refused'), effects).length,
+    0,
+  );
+});
+
+test('moments, counts and sizes read as a person says them', () => {
+  const now = new Date(2026, 10, 3, 15, 0).getTime();
+  assert.equal(moment(new Date(2026, 10, 3, 14, 2).getTime(), now), '14:02');
+  assert.equal(moment(new Date(2026, 10, 2, 14, 2).getTime(), now), 'yesterday 14:02');
+  assert.equal(moment(new Date(2026, 9, 30, 14, 2).getTime(), now), '30 Oct 14:02');
+  assert.equal(moment(new Date(2024, 9, 30, 14, 2).getTime(), now), '30 Oct 2024');
+  assert.equal(count(1, 'photo'), '1 photo');
+  assert.equal(count(0, 'photo'), '0 photos');
+  assert.equal(size(3_400_000), '3.4 MB');
+});
