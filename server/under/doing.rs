@@ -6,30 +6,44 @@ use crate::ids::{CarId, CardId, StepId};
 use crate::sync::wire::{
     Act, ClosedBody, FindingBody, OdometerBody, ReadingBody, Subject, TextBody, Tick, TickBody, UndidBody, Weight,
 };
-use crate::trade::closed_set::closed_set;
 use serde::Deserialize;
 use std::str::FromStr;
 
-closed_set! {
-    /// The kinds of form.
-    pub enum What {
-        Tick = "tick", "tick";
-        Note = "note", "note";
-        Finding = "finding", "finding";
-        Reading = "reading", "reading";
-        Odometer = "odometer", "odometer";
-        Undid = "undid", "undid";
-        Closed = "closed", "closed";
+/// The kinds of form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum What {
+    Tick,
+    Note,
+    Finding,
+    Reading,
+    Odometer,
+    Undid,
+    Closed,
+}
+
+impl What {
+    /// How templates ask whether a form shown again is theirs.
+    fn form(self) -> &'static str {
+        match self {
+            What::Tick => "tick",
+            What::Note => "note",
+            What::Finding => "finding",
+            What::Reading => "reading",
+            What::Odometer => "odometer",
+            What::Undid => "undid",
+            What::Closed => "closed",
+        }
     }
 }
 
-closed_set! {
-    /// The page a form stands on, and leads back to.
-    pub enum Back {
-        Card = "card", "card";
-        Loose = "loose", "loose ends";
-        Note = "note", "note";
-    }
+/// The page a form stands on, and leads back to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Back {
+    Card,
+    Loose,
+    Note,
 }
 
 /// A form as it was sent. Which fields matter depends on `what`; those a form does not have are empty.
@@ -139,7 +153,7 @@ impl Doing {
     pub fn trouble(&self, say: String) -> Trouble {
         Trouble {
             say,
-            form: self.what.name(),
+            form: self.what.form(),
             step: self.step.clone(),
             text: if matches!(self.what, What::Reading) { self.name.clone() } else { self.text.clone() },
             place: self.place.clone(),

@@ -9,7 +9,7 @@ use crate::shelf::store::Part;
 use crate::sync::wire::{Act, Tick};
 use crate::trade::cautions::Caution;
 use crate::trade::quantity::Unit;
-use crate::trade::steps::AskKind;
+use crate::trade::steps::{AskKind, Verb};
 use crate::web::words;
 use crate::work::model::CardState;
 use crate::work::store::{Done, StandingOp};
@@ -37,7 +37,6 @@ pub struct PartView {
 
 pub struct AskView {
     pub what: String,
-    pub kind: &'static str,
     /// Code and name of each unit.
     pub units: Vec<(&'static str, &'static str)>,
 }
@@ -62,6 +61,8 @@ pub struct StepView {
     /// What was ticked and when; empty while it is open.
     pub ticked: String,
     pub specs: Vec<SpecView>,
+    /// Something is to be tightened and nobody has said how far.
+    pub lacks_figure: bool,
     pub cautions: Vec<CautionView>,
     pub tools: Vec<String>,
     pub parts: Vec<PartView>,
@@ -165,6 +166,7 @@ pub(super) fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: us
         tick: tick.name(),
         ticked: shelf.ticked.get(&id).cloned().unwrap_or_default(),
         specs: attached.specs.iter().filter_map(|spec| shelf.specs.get(spec).cloned()).collect(),
+        lacks_figure: attached.specs.is_empty() && matches!(step.facts.verb, Verb::Tighten | Verb::FinalTighten),
         cautions: attached.cautions.iter().map(|text| caution(text)).collect(),
         tools: attached.tools.clone(),
         parts: attached.parts.iter().filter_map(|part| shelf.part(part)).collect(),
@@ -172,7 +174,6 @@ pub(super) fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: us
         closes: compiled.closes.iter().map(|key| shelf.closes(key)).collect(),
         ask: step.facts.asks.as_ref().map(|ask| AskView {
             what: ask.what.clone(),
-            kind: ask.kind.label(),
             units: units_of(ask.kind),
         }),
         items: shelf.items.get(&id).cloned().unwrap_or_default(),
