@@ -224,10 +224,12 @@ impl PhotoShelf {
         };
         let mut pieces = std::pin::pin!(pieces);
         let ended = loop {
+            // What has come is written even if a newer request waits, so that requests which keep ending
+            // each other still get on.
             let piece = tokio::select! {
                 biased;
-                () = newest.passed() => break Some(ShelfError::Superseded),
                 piece = pieces.next() => piece,
+                () = newest.passed() => break Some(ShelfError::Superseded),
             };
             match piece {
                 None => break None,
@@ -235,6 +237,9 @@ impl PhotoShelf {
                 Some(Err(error)) => {
                     break Some(ShelfError::Cut { have: part.have, reason: error.to_string() });
                 }
+            }
+            if newest.has_passed() {
+                break Some(ShelfError::Superseded);
             }
         };
         let saved = blocking(move || part.save()).await?;
@@ -358,8 +363,9 @@ impl Turn {
         let mut newest = Newest { number, numbers: upload.newest.subscribe() };
         let guard = tokio::select! {
             biased;
-            () = newest.passed() => return Err(ShelfError::Superseded),
+            // A free lock is taken even if a newer request has come: else a crowd could wait in vain.
             guard = Arc::clone(&upload.lock).lock_owned() => guard,
+            () = newest.passed() => return Err(ShelfError::Superseded),
         };
         Ok(Self { number, upload, _guard: guard })
     }
@@ -382,6 +388,10 @@ struct Newest {
 }
 
 impl Newest {
+    fn has_passed(&self) -> bool {
+        *self.numbers.borrow() > self.number
+    }
+
     async fn passed(&mut self) {
         let number = self.number;
         // The sender lives in the `Upload` that this request's `Turn` holds. Were it gone, nobody could be newer.
@@ -469,7 +479,11 @@ impl Slot {
                 return Err(refusal.into());
             }
         };
-        self.put_on_shelf(&pictures)?;
+        if let Err(trouble) = self.put_on_shelf(&pictures) {
+            // On a full disk the half-made photo would take the room that the upload needs.
+            remove_folder_if_there(&self.folder.part(&self.sha, MAKING))?;
+            return Err(trouble);
+        }
         self.discard_files()?;
         let facts = Facts { format: pictures.format, size: pictures.size };
         Ok(FinishedPhoto { sha: self.sha, facts })

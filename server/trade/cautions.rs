@@ -231,7 +231,7 @@ impl Caution {
                 "Take rings and watch off, take the earth lead off first and put it on last, and cover the live pole."
             }
             Caution::BatteryGas => {
-                "No flame or spark near it, charge with the caps and doors as its maker says, wear glasses and gloves, and rinse acid with plenty of water."
+                "No flame or spark near it, charge as its maker says with the doors open, wear glasses and gloves, and rinse acid with plenty of water."
             }
             Caution::SpringEnergy => {
                 "Use the right tool or rated compressor, stand out of its line, wear glasses, and leave it to a workshop where the tool is lacking."

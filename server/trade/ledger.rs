@@ -11,7 +11,7 @@ pub enum Event {
     /// A step whose latest tick says done.
     Done { step: String, at: String, compiled: Compiled },
     /// A loose end made by hand.
-    Undid { key: String, words: String, at: String },
+    Undid { key: String, words: String, place: String, at: String },
     /// A loose end closed by hand.
     Closed { key: String },
 }
@@ -21,6 +21,8 @@ pub enum Event {
 pub struct LooseEnd {
     pub key: String,
     pub words: String,
+    /// Where on the car, as entered by hand; empty when a step left it so.
+    pub place: String,
     /// The step that left it so; `None` when it was entered by hand.
     pub step: Option<String>,
     /// Clock of the operation that first opened it.
@@ -38,7 +40,12 @@ pub fn loose_ends(events: &[Event]) -> Vec<LooseEnd> {
                     put(&mut open, &opened.key, &opened.words, Some(step), at);
                 }
             }
-            Event::Undid { key, words, at } => put(&mut open, key, words, None, at),
+            Event::Undid { key, words, place, at } => {
+                put(&mut open, key, words, None, at);
+                if let Some(end) = open.iter_mut().find(|end| end.key == *key) {
+                    end.place.clone_from(place);
+                }
+            }
             Event::Closed { key } => open.retain(|end| end.key != *key),
         }
     }
@@ -52,5 +59,11 @@ fn put(open: &mut Vec<LooseEnd>, key: &str, words: &str, step: Option<&String>, 
         known.step = step.cloned();
         return;
     }
-    open.push(LooseEnd { key: key.to_owned(), words: words.to_owned(), step: step.cloned(), since: at.to_owned() });
+    open.push(LooseEnd {
+        key: key.to_owned(),
+        words: words.to_owned(),
+        place: String::new(),
+        step: step.cloned(),
+        since: at.to_owned(),
+    });
 }

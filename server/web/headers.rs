@@ -16,7 +16,8 @@ pub async fn add(request: Request, next: Next) -> Response {
     headers.insert(header::X_CONTENT_TYPE_OPTIONS, HeaderValue::from_static("nosniff"));
     headers.insert(header::REFERRER_POLICY, HeaderValue::from_static("same-origin"));
     headers.insert("cross-origin-opener-policy", HeaderValue::from_static("same-origin"));
-    headers.insert("cross-origin-resource-policy", HeaderValue::from_static("same-origin"));
+    // A route that other origins may ask (the trust guide asks /healthz) says so itself.
+    headers.entry("cross-origin-resource-policy").or_insert(HeaderValue::from_static("same-origin"));
     headers.insert(
         "permissions-policy",
         HeaderValue::from_static("geolocation=(), camera=(self), microphone=(self), screen-wake-lock=(self)"),

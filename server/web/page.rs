@@ -51,6 +51,8 @@ pub struct Page {
     pub script: &'static str,
     pub build: &'static str,
     pub device: String,
+    /// What the device is called that the page is shown on.
+    pub device_name: String,
     pub car: String,
     pub canonical: String,
     pub kept: bool,
@@ -144,6 +146,7 @@ where
             script: "",
             build: assets::BUILD,
             device: paired.map(|paired| paired.device.to_string()).unwrap_or_default(),
+            device_name: paired.map(|paired| paired.name.clone()).unwrap_or_default(),
             car: String::new(),
             canonical: site.canonical.clone(),
             kept: paired.is_some_and(|paired| paired.kept_something),

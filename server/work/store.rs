@@ -63,7 +63,7 @@ pub struct ByHand {
 
 #[derive(Debug, Clone)]
 enum Entry {
-    Undid { words: String },
+    Undid { words: String, place: String },
     Closed { key: String },
 }
 
@@ -74,9 +74,12 @@ impl ByHand {
 
     pub fn event(&self) -> Event {
         match &self.entry {
-            Entry::Undid { words } => {
-                Event::Undid { key: format!("hand:{}", self.op_id), words: words.clone(), at: self.hlc.clone() }
-            }
+            Entry::Undid { words, place } => Event::Undid {
+                key: format!("hand:{}", self.op_id),
+                words: words.clone(),
+                place: place.clone(),
+                at: self.hlc.clone(),
+            },
             Entry::Closed { key } => Event::Closed { key: key.clone() },
         }
     }
@@ -97,8 +100,7 @@ pub async fn by_hand_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<V
     let mut found = Vec::with_capacity(rows.len());
     for row in rows {
         let entry = match serde_json::from_str(&row.body).map_err(AppError::internal)? {
-            Act::Undid(body) if body.place.trim().is_empty() => Entry::Undid { words: body.what },
-            Act::Undid(body) => Entry::Undid { words: format!("{} ({})", body.what, body.place) },
+            Act::Undid(body) => Entry::Undid { words: body.what, place: body.place },
             Act::Closed(body) => Entry::Closed { key: body.key },
             _ => continue,
         };

@@ -61,11 +61,9 @@ async function startWorker() {
   await point();
 }
 
-/** @param {Page} page */
-async function startPage(page) {
-  if (!/^[a-z][a-z-]*$/.test(page.name)) return;
-  const module = await import(`./pages/${page.name}.js`);
-  await module.start(page);
+/** @param {Page} page @returns {Promise<{start?: (page: Page) => unknown}>} nothing for pages without a module */
+async function loadPage({ name }) {
+  return /^[a-z][a-z-]*$/.test(name) ? import(`./pages/${name}.js`) : {};
 }
 
 /** What could not be started is said on the page, in `data-engine-trouble` (hidden at first). @param {unknown} error */
@@ -82,8 +80,12 @@ async function boot() {
     show('[data-wrong-address]', true);
     return;
   }
+  // Fetched while the engine starts; started after it, so that a page can record from its first line.
+  const module = loadPage(page);
+  module.catch(() => {});
   if (page.device) await startEngine(page).catch(trouble);
-  await Promise.all([startPage(page).catch(trouble), page.device && startWorker().catch(trouble)]);
+  const start = async () => (await module).start?.(page);
+  await Promise.all([start().catch(trouble), page.device && startWorker().catch(trouble)]);
 }
 
 await boot();

@@ -14,6 +14,8 @@ mod support {
     use tempfile::tempdir;
     use underlamp::photos::pipeline::Format;
 
+    pub type Tags = serde_json::Map<String, serde_json::Value>;
+
     pub const BLOCKS: &[u8] = include_bytes!("data/blocks.png");
     pub const PROGRESSIVE: &[u8] = include_bytes!("data/progressive.jpg");
     pub const CMYK: &[u8] = include_bytes!("data/cmyk.jpg");
@@ -39,34 +41,38 @@ mod support {
         encode(&decode(BLOCKS), format)
     }
 
-    /// Writes tags with ExifTool. `-m` lets it pass over its own minor objections.
-    pub fn tag(picture: &[u8], extension: &str, tags: &[&str]) -> Vec<u8> {
+    /// Writes the same tags into each picture with ExifTool. `-m` lets it pass over its own minor objections.
+    pub fn tag<const N: usize>(pictures: [(Format, Vec<u8>); N], tags: &[&str]) -> [Vec<u8>; N] {
         let dir = tempdir().unwrap();
-        let path = dir.path().join(format!("photo.{extension}"));
-        fs::write(&path, picture).unwrap();
-        let done = Command::new("exiftool")
-            .args(["-q", "-m", "-overwrite_original"])
-            .args(tags)
-            .arg(&path)
-            .current_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/http/data"))
-            .output()
-            .expect("these tests need exiftool (Debian: libimage-exiftool-perl)");
+        let paths = pictures.map(|(format, bytes)| {
+            let path = dir.path().join(format!("photo.{}", format.extension()));
+            fs::write(&path, bytes).unwrap();
+            path
+        });
+        let data = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/http/data");
+        let mut exiftool = Command::new("exiftool");
+        exiftool.args(["-q", "-m", "-overwrite_original"]).args(tags).args(&paths).current_dir(data);
+        let done = exiftool.output().expect("these tests need exiftool (Debian: libimage-exiftool-perl)");
         assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
-        fs::read(&path).unwrap()
+        paths.map(|path| fs::read(path).unwrap())
     }
 
-    /// All that ExifTool finds, as `group:tag` → value, unknown and embedded tags included.
-    pub fn tags(picture: &[u8]) -> serde_json::Map<String, serde_json::Value> {
+    /// All that ExifTool finds in each picture, as `group:tag` → value, unknown and embedded tags included.
+    pub fn tags(pictures: &[&[u8]]) -> Vec<Tags> {
         let dir = tempdir().unwrap();
-        let path = dir.path().join("photo");
-        fs::write(&path, picture).unwrap();
-        let read = Command::new("exiftool")
-            .args(["-j", "-G1", "-a", "-u", "-ee", "-n"])
-            .arg(&path)
-            .output()
-            .expect("these tests need exiftool (Debian: libimage-exiftool-perl)");
-        let mut files: Vec<serde_json::Map<_, _>> = serde_json::from_slice(&read.stdout).unwrap();
-        files.pop().expect("one file")
+        let mut exiftool = Command::new("exiftool");
+        exiftool.args(["-j", "-G1", "-a", "-u", "-ee", "-n"]);
+        for (number, picture) in pictures.iter().enumerate() {
+            let path = dir.path().join(number.to_string());
+            fs::write(&path, picture).unwrap();
+            exiftool.arg(path);
+        }
+        let read = exiftool.output().expect("these tests need exiftool (Debian: libimage-exiftool-perl)");
+        serde_json::from_slice(&read.stdout).unwrap()
+    }
+
+    pub fn orientation(tags: &Tags) -> Option<u64> {
+        tags.get("IFD0:Orientation").and_then(serde_json::Value::as_u64)
     }
 
     /// A JPEG segment (T.81 B.1.1.4): marker, length that counts itself, contents.
@@ -143,7 +149,7 @@ mod pictures {
             Format::WebP => {}
         }
         let written: Vec<&str> = written.iter().map(String::as_str).collect();
-        let tagged = tag(&bare, format.extension(), &written);
+        let [tagged] = tag([(format, bare)], &written);
         let tagged = match format {
             Format::Jpeg => {
                 let pictures = segment(0xE2, format!("MPF\0MM\0*{SECRET}").as_bytes());
@@ -155,10 +161,8 @@ mod pictures {
         [tagged, blocks(Format::Jpeg), SECRET.as_bytes().to_vec()].concat()
     }
 
-    fn assert_only_harmless_tags(picture: &[u8], orientation: Option<u64>) {
-        assert!(!contains(picture, SECRET.as_bytes()));
-        let tags = tags(picture);
-        for (name, value) in &tags {
+    fn assert_harmless(tags: &Tags) {
+        for (name, value) in tags {
             let harmless = match name.split_once(':') {
                 None => name == "SourceFile",
                 Some(("ExifTool" | "System" | "JFIF" | "RIFF" | "PNG-pHYs", tag)) => tag != "Warning",
@@ -174,22 +178,24 @@ mod pictures {
             assert!(harmless, "{name} = {value}");
             assert!(!value.to_string().contains(SECRET), "{name} = {value}");
         }
-        assert_eq!(tags.get("IFD0:Orientation").and_then(serde_json::Value::as_u64), orientation);
     }
 
     #[test]
     fn no_place_person_or_second_picture_survives_in_any_stored_picture() {
         for format in Format::ALL {
             let sent = sent_with_everything(format);
-            let before = tags(&sent);
-            for name in ["GPS:GPSLatitude", "XMP-exif:GPSLongitude", "IFD0:Artist", "IFD0:Orientation"] {
-                assert!(before.contains_key(name), "{format:?} was sent without {name}");
-            }
             let stored = process(&sent).unwrap();
             assert_eq!(stored.format, format);
-            assert_only_harmless_tags(&stored.original, Some(6));
-            assert_only_harmless_tags(&stored.upright, None);
-            assert_only_harmless_tags(&stored.thumb, None);
+            let pictures = [&sent[..], &stored.original, &stored.upright, &stored.thumb];
+            let tags = tags(&pictures);
+            for name in ["GPS:GPSLatitude", "XMP-exif:GPSLongitude", "IFD0:Artist", "IFD0:Orientation"] {
+                assert!(tags[0].contains_key(name), "{format:?} was sent without {name}");
+            }
+            for (picture, tags) in pictures.iter().zip(&tags).skip(1) {
+                assert!(!contains(picture, SECRET.as_bytes()));
+                assert_harmless(tags);
+            }
+            assert_eq!(tags[1..].iter().map(orientation).collect::<Vec<_>>(), [Some(6), None, None]);
         }
     }
 
@@ -244,19 +250,20 @@ mod pictures {
 
     #[test]
     fn all_eight_orientations_come_out_as_the_reference_library_turns_them() {
-        for orientation in 1..=8u64 {
-            let path = format!("{}/tests/http/data/upright-{orientation}.png", env!("CARGO_MANIFEST_DIR"));
+        for number in 1..=8u64 {
+            let path = format!("{}/tests/http/data/upright-{number}.png", env!("CARGO_MANIFEST_DIR"));
             let expected = image::open(path).unwrap();
-            for format in Format::ALL {
-                let argument = format!("-Orientation#={orientation}");
-                let stored = process(&tag(&blocks(format), format.extension(), &[&argument])).unwrap();
-                let seen = tags(&stored.original).get("IFD0:Orientation").and_then(serde_json::Value::as_u64);
-                assert_eq!(seen, (orientation != 1).then_some(orientation), "{format:?}");
-                assert_eq!(tags(&stored.upright).get("IFD0:Orientation"), None);
+            let bare = Format::ALL.map(|format| (format, blocks(format)));
+            let sent = tag(bare, &[&format!("-Orientation#={number}")]);
+            let stored = sent.map(|sent| process(&sent).unwrap());
+            let pictures: Vec<_> = stored.iter().flat_map(|stored| [&stored.original[..], &stored.upright]).collect();
+            let seen: Vec<_> = tags(&pictures).iter().map(orientation).collect();
+            assert_eq!(seen, [(number != 1).then_some(number), None].repeat(3));
+            for stored in stored {
                 assert_eq!((stored.size.width, stored.size.height), expected.dimensions());
-                assert_eq!(facts(&stored.original), Ok(Facts { format, size: stored.size }));
-                assert_same_blocks(&decode(&stored.upright), &expected, orientation);
-                assert_same_blocks(&decode(&stored.thumb), &expected, orientation);
+                assert_eq!(facts(&stored.original), Ok(Facts { format: stored.format, size: stored.size }));
+                assert_same_blocks(&decode(&stored.upright), &expected, number);
+                assert_same_blocks(&decode(&stored.thumb), &expected, number);
             }
         }
     }
@@ -279,14 +286,15 @@ mod pictures {
         encoder.set_icc_profile(profile.clone()).unwrap();
         encoder.encode_image(&decode(BLOCKS)).unwrap();
         let stored = process(&sent).unwrap();
-        let mut kept = ImageReader::new(Cursor::new(stored.original)).with_guessed_format().unwrap().into_decoder().unwrap();
+        let mut kept =
+            ImageReader::new(Cursor::new(stored.original)).with_guessed_format().unwrap().into_decoder().unwrap();
         assert_eq!(kept.icc_profile().unwrap(), Some(profile));
     }
 
     #[test]
     fn large_pictures_are_shrunk_in_proportion_and_small_ones_left_as_they_are() {
         let wide = DynamicImage::new_rgb8(3000, 1500);
-        let sent = tag(&encode(&wide, Format::Jpeg), "jpg", &["-Orientation#=8"]);
+        let [sent] = tag([(Format::Jpeg, encode(&wide, Format::Jpeg))], &["-Orientation#=8"]);
         let stored = process(&sent).unwrap();
         assert_eq!(stored.size, Size { width: 1500, height: 3000 });
         assert_eq!(stored.upright_size, Size { width: 1000, height: 2000 });
@@ -490,7 +498,9 @@ mod shelf {
         let finished = restarted.finish(&upload.sha).await.unwrap();
         assert_eq!(finished.facts.format, Format::Jpeg);
         assert_eq!((finished.facts.size.width, finished.facts.size.height), (96, 64));
-        for (kind, name) in [(Kind::Original, "original.jpg"), (Kind::Upright, "upright.jpg"), (Kind::Thumb, "thumb.jpg")] {
+        for (kind, name) in
+            [(Kind::Original, "original.jpg"), (Kind::Upright, "upright.jpg"), (Kind::Thumb, "thumb.jpg")]
+        {
             let file = restarted.read(&upload.sha, kind).await.unwrap().unwrap();
             let place = format!("done/{}/{}/{name}", &upload.sha.as_str()[..2], upload.sha);
             assert_eq!(file.path, upload.dir.path().join(place));
@@ -539,7 +549,7 @@ mod shelf {
         for number in 0..6u64 {
             let (shelf, sha, sent) = (upload.shelf.clone(), upload.sha.clone(), upload.sent.clone());
             senders.spawn(async move {
-                for round in 0.. {
+                for round in 1.. {
                     let offset = match shelf.offset(&sha).await {
                         Ok(Standing::AlreadyHere) => return,
                         Ok(Standing::Receiving { offset, length }) if offset == length => {
@@ -551,9 +561,9 @@ mod shelf {
                     };
                     let send = shelf.append(&sha, offset, pieces(&sent[offset as usize..]));
                     // Some requests are dropped half-way, as when a phone goes away.
-                    let patience = Duration::from_micros(300 * (1 + (number + round) % 7));
+                    let patience = Duration::from_millis((number + round) % 5 * round);
                     let _ = tokio::time::timeout(patience, send).await;
-                    tokio::time::sleep(Duration::from_micros(200 * number)).await;
+                    tokio::time::sleep(Duration::from_millis(number)).await;
                 }
             });
         }
@@ -662,7 +672,9 @@ mod shelf {
     #[tokio::test]
     async fn a_kill_while_beginning_does_no_harm() {
         let upload = Upload::of(photo()).await;
-        for (ending, left) in [("length", upload.sent.len().to_string()), ("length", String::new()), ("part", "x".to_owned())] {
+        for (ending, left) in
+            [("length", upload.sent.len().to_string()), ("length", String::new()), ("part", "x".to_owned())]
+        {
             fs::write(upload.part(ending), left).unwrap();
             assert_eq!(upload.begin().await, upload.at(0));
             fs::remove_file(upload.part("part")).unwrap();
@@ -674,7 +686,8 @@ mod shelf {
     async fn the_sweep_takes_abandoned_uploads_and_leaves_the_others() {
         let upload = Upload::begun(photo()).await;
         fs::create_dir(upload.part("gone")).unwrap();
-        let (earlier, later) = (SystemTime::now() - Duration::from_secs(60), SystemTime::now() + Duration::from_secs(60));
+        let (earlier, later) =
+            (SystemTime::now() - Duration::from_secs(60), SystemTime::now() + Duration::from_secs(60));
         assert_eq!(upload.shelf.sweep(earlier).await.unwrap(), 0);
         assert_eq!(upload.begin().await, upload.at(0));
 
@@ -697,7 +710,7 @@ mod shelf {
         assert_eq!(upload.shelf.total_bytes().await.unwrap(), upload.sent.len() as u64 + 4);
         assert_eq!(upload.shelf.list().await.unwrap(), []);
         upload.shelf.finish(&upload.sha).await.unwrap();
-        assert_eq!(upload.shelf.list().await.unwrap(), [upload.sha.clone()]);
+        assert_eq!(upload.shelf.list().await.unwrap(), std::slice::from_ref(&upload.sha));
         let mut total = 0;
         for kind in [Kind::Original, Kind::Upright, Kind::Thumb] {
             total += upload.shelf.read(&upload.sha, kind).await.unwrap().unwrap().length;

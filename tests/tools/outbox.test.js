@@ -246,6 +246,21 @@ test('a server that answers nonsense is not believed', async () => {
   assert.equal(server.ops.size, 1);
 });
 
+test('nothing that is sent follows a redirect or is answered out of a cache', async () => {
+  const { server, tab } = await newPhone();
+  /** @type {any[]} */
+  const ways = [];
+  globalThis.fetch = /** @type {any} */ (
+    (/** @type {string} */ path, /** @type {any} */ init) => {
+      ways.push([init.redirect, init.cache, init.credentials]);
+      return server.fetch(path, init);
+    }
+  );
+  await tab.record(noteOf('one'));
+  await tab.flush();
+  assert.deepEqual(ways, [['error', 'no-store', 'same-origin']]);
+});
+
 test('a server error is waited for', async () => {
   const { server, tab } = await newPhone();
   await tab.record(noteOf('one'));

@@ -86,6 +86,16 @@ test('a fresh start under the same store is given everything back too', async ()
   assert.equal((await stored(tab, 'waiting')).length, 1);
 });
 
+test('a mark that the server does not know is given up and everything read again', async () => {
+  const { server, tab } = await newPhone();
+  server.takeOps([foreign(1)]);
+  await tab.pull(CAR);
+  const refusal = { code: 'malformed', again: 'never', detail: 'No such mark.' };
+  server.faults.push(['/sync/changes', () => ({ status: 422, body: refusal })]);
+  assert.equal(await tab.pull(CAR), 0);
+  assert.equal(await tab.getMeta(`mark:${CAR}`), `${server.store}:1`);
+});
+
 /** A car to take. @param {any} server @param {string} version @param {Record<string, string>} tags @param {string} [build] */
 function offer(server, version, tags, build = 'b1') {
   const things = (/** @type {string} */ part) =>

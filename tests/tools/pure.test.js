@@ -7,8 +7,9 @@ import { wait } from '../../static/js/lib/backoff.js';
 import { compare, receive, tick } from '../../static/js/lib/hlc.js';
 import { uuid7 } from '../../static/js/lib/ids.js';
 import { sha256 } from '../../static/js/lib/sha256.js';
-import { count, moment, size } from '../../static/js/lib/when.js';
+import { age, count, moment, size } from '../../static/js/lib/when.js';
 import { fate, react } from '../../static/js/outbox/verdict.js';
+import { contactItem, copyItem, outboxItem, stateWord } from '../../static/js/ui/status.js';
 import { fold, standing } from '../../static/js/work/fold.js';
 import { ledger } from '../../static/js/work/ledger.js';
 import { recordOf } from '../../static/js/work/op.js';
@@ -71,6 +72,7 @@ const op = (id, on, what) => ({
 test('a refused tick wins nothing, but stays in the history with its mark', () => {
   const good = records([op('1', { step: 's' }, { tick: { state: 'done' } })]);
   const bad = records([op('2', { step: 's' }, { tick: { state: 'open' } })], 'refused');
+  assert.deepEqual(standing([...bad, ...good]).winners, { s: { tick: '1' } });
   const said = fold([...bad, ...good]).ticks.get('s');
   assert.equal(said?.last?.id, '1');
   assert.deepEqual(
@@ -102,7 +104,53 @@ test('moments, counts and sizes read as a person says them', () => {
   assert.equal(moment(new Date(2026, 10, 2, 14, 2).getTime(), now), 'yesterday 14:02');
   assert.equal(moment(new Date(2026, 9, 30, 14, 2).getTime(), now), '30 Oct 14:02');
   assert.equal(moment(new Date(2024, 9, 30, 14, 2).getTime(), now), '30 Oct 2024');
+  assert.deepEqual(
+    [30, 240, 7_200, 200_000].map((seconds) => age(now - seconds * 1000, now)),
+    ['now', '4 min', '2 h', '2 days'],
+  );
   assert.equal(count(1, 'photo'), '1 photo');
   assert.equal(count(0, 'photo'), '0 photos');
   assert.equal(size(3_400_000), '3.4 MB');
+});
+
+const STATUS = {
+  waiting: 0,
+  sending: 0,
+  refused: 0,
+  photosWaiting: 0,
+  photo: null,
+  lastContact: null,
+  lastError: '',
+  reachable: true,
+  paired: true,
+  busy: false,
+  nextTry: null,
+};
+
+for (const [change, mark, words, state] of /** @type {[any, string, string, string][]} */ ([
+  [{}, 'sent', 'All sent', 'good'],
+  [{ waiting: 3 }, 'waiting', '3 to send', 'waiting'],
+  [{ waiting: 3, photosWaiting: 1 }, 'waiting', '3 to send, 1 photo', 'waiting'],
+  [{ photosWaiting: 2 }, 'waiting', '2 photos to send', 'waiting'],
+  [{ photosWaiting: 2, photo: { offset: 1, bytes: 3 } }, 'waiting', 'photo 33 %', 'waiting'],
+  [{ waiting: 3, reachable: false }, 'waiting', '3 to send', 'away'],
+  [{ refused: 1 }, 'refused', '1 to look at', 'look'],
+  [{ waiting: 1, paired: false }, 'refused', '1 to send, pair again', 'pair'],
+])) {
+  test(`the outbox says "${words}" when ${JSON.stringify(change)}`, () => {
+    assert.deepEqual(outboxItem({ ...STATUS, ...change }), { mark, words });
+    assert.equal(stateWord({ ...STATUS, ...change }), state);
+  });
+}
+
+test('contact and copy are said in a few words', () => {
+  const lastContact = Date.now();
+  assert.equal(contactItem({ ...STATUS, lastContact }).words, `Heard ${moment(lastContact)}`);
+  assert.equal(
+    contactItem({ ...STATUS, lastContact, reachable: false }).words,
+    `Lost, heard ${moment(lastContact)}`,
+  );
+  assert.equal(contactItem({ ...STATUS, reachable: null }).words, 'Not heard yet');
+  assert.equal(copyItem(null).words, 'No copy');
+  assert.equal(copyItem(null, { done: 38, total: 41, bytes: 0, bytesTotal: 0 }).words, 'Copy 38 of 41');
 });

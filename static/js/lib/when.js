@@ -20,6 +20,18 @@ export function moment(at, now = Date.now()) {
 }
 
 /**
+ * How long ago, roughly: `now`, `4 min`, `3 h`, `2 days`.
+ * @param {number} at milliseconds
+ * @param {number} [now]
+ */
+export function age(at, now = Date.now()) {
+  const minutes = Math.floor(Math.max(0, now - at) / 60_000);
+  if (minutes < 1) return 'now';
+  if (minutes < 60) return `${minutes} min`;
+  return minutes < 48 * 60 ? `${Math.floor(minutes / 60)} h` : `${Math.floor(minutes / (24 * 60))} days`;
+}
+
+/**
  * `1 photo`, `3 photos`.
  * @param {number} n
  * @param {string} one

@@ -12,7 +12,7 @@ import { ask, NoAnswer } from '../lib/http.js';
 import { learn } from './clock.js';
 import { react } from './verdict.js';
 
-/** Sending stops for now. `why`: `wait` for a better moment, `pair` again, or because the phone's store failed. */
+/** Sending stops for now. `why`: `wait` for a better moment, or `pair` again first. */
 export class Pause extends Error {
   name = 'Pause';
   /**

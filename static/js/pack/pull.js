@@ -6,7 +6,7 @@
  * @typedef {import('../work/op.js').Rec} Rec
  */
 import { tell } from '../lib/bus.js';
-import { getMeta, write } from '../lib/db.js';
+import { getMeta, setMeta, write } from '../lib/db.js';
 import { receive } from '../lib/hlc.js';
 import { call, giveBack } from '../outbox/server.js';
 import { recordOf } from '../work/op.js';
@@ -20,7 +20,12 @@ export async function pull(car) {
   for (;;) {
     const since = await getMeta(`mark:${car}`);
     const query = new URLSearchParams(since ? { car, since } : { car });
-    const { body } = await call(`/sync/changes?${query}`);
+    const { ok, body } = await call(`/sync/changes?${query}`, { own: since ? [422] : [] });
+    if (!ok) {
+      // Not a mark that this server gave out: read from the beginning.
+      await setMeta(`mark:${car}`, null);
+      continue;
+    }
     // With another store id, `call` has given everything back already, and forgotten the mark.
     if (body.fresh_start && (await getMeta(`mark:${car}`))) await giveBack();
     const records = await keep(car, body.ops, body.mark);

@@ -66,6 +66,11 @@ export async function packOf(car) {
   return (await read(['packs'], (tx) => tx.objectStore('packs').get(car))) ?? null;
 }
 
+/** @returns {Promise<Pack[]>} the copies of all cars on this phone */
+export function allPacks() {
+  return read(['packs'], (tx) => tx.objectStore('packs').getAll());
+}
+
 /** Room in the browser's store, in bytes, where it says. */
 export async function room() {
   const found = await navigator.storage?.estimate?.().catch(() => null);
@@ -222,8 +227,7 @@ async function tagged(response, tag) {
  * the new one. Also mends the pointer when the page was closed just before it was written.
  */
 export async function point() {
-  const packs = await read(['packs'], (tx) => tx.objectStore('packs').getAll());
-  const list = packs
+  const list = (await allPacks())
     .filter(({ complete }) => complete)
     .sort((a, b) => b.as_of - a.as_of)
     .map(({ car, cache, build }) => ({ car, cache, build }));

@@ -23,7 +23,8 @@ export async function watchStorage(kept) {
       await setMeta('marker', { at: Date.now(), told: true });
     });
   }
-  if (marker && !marker.told) await tellServer();
+  // Not waited for: without a server the page must start all the same.
+  if (marker && !marker.told) void tellServer();
   if (marker || kept) return;
   /** @type {(() => void)[]} */
   const stops = [];

@@ -2,17 +2,25 @@
 /**
  * Day, night, inspection lamp, or as the phone is set. Kept in a cookie, so that the server draws the next page in it.
  *
- * Markup: `<button data-scheme-set="night">`. The chosen one gets `aria-pressed="true"`.
+ * Markup: `<form method="post" action="/scheme" data-scheme-form>` with `<button name="scheme" value="night">`. Without
+ * script the server sets the cookie; here it is set on the spot, which works under the car too. The chosen button gets
+ * `aria-pressed="true"`, and `data-scheme-now` is filled with the choice.
  * A page out of the copy was drawn under an older choice: `scheme-early.js`, in its head, puts that right before paint.
  */
-import { all, onTap } from '../lib/page.js';
+import { all, write } from '../lib/page.js';
 
 const SCHEMES = ['day', 'night', 'lamp', 'auto'];
 const YEAR = 365 * 24 * 3600;
 
 export function startScheme() {
-  onTap('[data-scheme-set]', (button) => choose(button.dataset.schemeSet ?? ''));
   mark(document.documentElement.dataset.scheme ?? 'auto');
+  document.addEventListener('submit', (event) => {
+    const form = /** @type {HTMLFormElement} */ (event.target);
+    const button = event.submitter;
+    if (!form.matches('[data-scheme-form]') || !(button instanceof HTMLButtonElement)) return;
+    event.preventDefault();
+    choose(button.value);
+  });
 }
 
 /** @param {string} scheme `day`, `night`, `lamp` or `auto`; anything else is ignored */
@@ -27,7 +35,8 @@ export function choose(scheme) {
 
 /** @param {string} scheme */
 function mark(scheme) {
-  for (const button of all('[data-scheme-set]')) {
-    button.setAttribute('aria-pressed', String(button.dataset.schemeSet === scheme));
+  for (const button of all('[data-scheme-form] button[name="scheme"]')) {
+    button.setAttribute('aria-pressed', String(button.getAttribute('value') === scheme));
   }
+  write('[data-scheme-now]', scheme);
 }

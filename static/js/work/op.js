@@ -4,7 +4,8 @@
  *
  * @typedef {{car: string}|{card: string}|{step: string}|{spec: string}|{part: string}} Subject
  *
- * Exactly one member. Numbers are decimal text as typed; text is at most {@link MAX_TEXT} characters.
+ * Exactly one member. Numbers are decimal text as typed; text is at most {@link MAX_TEXT} characters, and {@link MAX_SHORT} where it is
+ * no sentence: `what`, `where`, `quantity`, `key`, `type`.
  * @typedef {{tick: {state: 'done'|'skipped'|'open'}}
  *   | {reading: {what: string, number: string, unit: string, note?: string}}
  *   | {note: {text: string}}
@@ -49,6 +50,7 @@
  */
 
 export const MAX_TEXT = 4000;
+export const MAX_SHORT = 200;
 
 /**
  * The one total order: clock, device, id, each as text.

@@ -1,0 +1,3 @@
+//! Numbers against standards, handbook tables and reference libraries. Each file names its sources.
+
+mod units;

@@ -1,0 +1,100 @@
+//! The vectors that the phone's scripts run too: one rule, two languages.
+
+use super::fold::{act, fold, key, subject};
+use serde_json::{Value, json};
+use std::collections::HashMap;
+use underlamp::clock::Moment;
+use underlamp::sync::hlc::Hlc;
+use underlamp::trade::ledger::{Event, loose_ends};
+use underlamp::trade::steps::Compiled;
+
+fn vectors(name: &str) -> Value {
+    let path = format!("{}/tests/vectors/{name}.json", env!("CARGO_MANIFEST_DIR"));
+    serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
+}
+
+fn cases(vectors: &Value) -> &Vec<Value> {
+    let cases = vectors["cases"].as_array().unwrap();
+    assert!(!cases.is_empty());
+    cases
+}
+
+#[test]
+fn operations_come_to_the_same_on_both_sides() {
+    for case in cases(&vectors("fold")) {
+        let (winners, added) = fold(case["given"]["ops"].as_array().unwrap());
+        assert_eq!(json!({ "winners": winners, "added": added }), case["expect"], "{}", case["name"]);
+    }
+}
+
+#[test]
+fn clocks_tick_the_same_on_both_sides() {
+    for case in cases(&vectors("hlc")) {
+        let (given, expect) = (&case["given"], &case["expect"]);
+        let reading = |value: &Value| value.as_str().map_or(Hlc::ZERO, |text| text.parse().unwrap());
+        let found = match given["do"].as_str().unwrap() {
+            "tick" => json!(reading(&given["last"]).next(Moment(given["now"].as_f64().unwrap() as i64)).to_string()),
+            "receive" => {
+                let last = reading(&given["last"]);
+                let seen = given["seen"].as_str().unwrap().parse();
+                json!(seen.map_or(last, |seen| last.having_seen(seen)).to_string())
+            }
+            "order" => {
+                let mut texts: Vec<String> = serde_json::from_value(given["clocks"].clone()).unwrap();
+                texts.sort_by_key(|text| text.parse::<Hlc>().unwrap());
+                json!(texts)
+            }
+            other => panic!("unknown case ‘{other}’"),
+        };
+        assert_eq!(&found, expect, "{}", case["name"]);
+    }
+}
+
+#[test]
+fn the_ledger_is_the_same_on_both_sides() {
+    let vectors = vectors("ledger");
+    let effects: HashMap<String, Compiled> = vectors["effects"]["steps"]
+        .as_object()
+        .unwrap()
+        .iter()
+        .map(|(step, effect)| {
+            let compiled = json!({ "opens": effect["opens"], "closes": effect["closes"] });
+            (step.clone(), serde_json::from_value(compiled).unwrap())
+        })
+        .collect();
+    for case in cases(&vectors) {
+        let ops = case["given"]["ops"].as_array().unwrap();
+        let found: Vec<Value> = loose_ends(&events(ops, &effects))
+            .into_iter()
+            .map(|end| json!({ "key": end.key, "words": end.words, "step": end.step, "since": end.since }))
+            .collect();
+        assert_eq!(json!(found), case["expect"], "{}", case["name"]);
+    }
+}
+
+/// The events of the ledger, from operations in any order.
+fn events(ops: &[Value], effects: &HashMap<String, Compiled>) -> Vec<Event> {
+    let winners = fold(ops).0;
+    let mut ordered: Vec<&Value> = ops.iter().collect();
+    ordered.sort_by_key(|op| key(op));
+    ordered
+        .into_iter()
+        .filter_map(|op| {
+            let ((hlc, _, id), (kind, body)) = (key(op), act(op));
+            match kind {
+                "tick" => {
+                    let step = subject(op);
+                    let wins = winners[step]["tick"] == id && body["state"] == "done";
+                    let compiled = effects.get(step).cloned().filter(|_| wins)?;
+                    Some(Event::Done { step: step.to_owned(), at: hlc, compiled })
+                }
+                "undid" => {
+                    let text = |name: &str| body[name].as_str().unwrap().to_owned();
+                    Some(Event::Undid { key: format!("hand:{id}"), words: text("what"), place: text("where"), at: hlc })
+                }
+                "closed" => Some(Event::Closed { key: body["key"].as_str().unwrap().to_owned() }),
+                _ => None,
+            }
+        })
+        .collect()
+}
