@@ -1,6 +1,9 @@
 //! The real router over a real database.
 
 mod access;
+mod cars;
+mod logbook;
 mod photo_pipeline;
+mod shelf;
 mod sync;
 mod tls;
