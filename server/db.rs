@@ -16,6 +16,8 @@ use std::ops::{Deref, DerefMut};
 use std::path::Path;
 use std::time::Duration;
 
+const BEGIN: &str = "begin immediate";
+
 static MIGRATIONS: sqlx::migrate::Migrator = sqlx::migrate!("./migrations");
 
 /// Reads only. Cheap to clone.
@@ -25,6 +27,14 @@ pub struct ReadDb(SqlitePool);
 /// May write, but only for somebody who can show an [`Owner`]. Cheap to clone.
 #[derive(Clone)]
 pub struct WriteDb(SqlitePool);
+
+/// Both halves of an opened database.
+#[derive(Clone)]
+pub struct Db {
+    pub read: ReadDb,
+    pub write: WriteDb,
+    pub store: StoreId,
+}
 
 /// A connection on which writing fails.
 pub struct ReadConn(sqlx::pool::PoolConnection<Sqlite>);
@@ -79,7 +89,17 @@ impl WriteDb {
 
     /// Begins a write for the program itself: pairing, start-up, the demo, the command line.
     pub(crate) async fn begin_for_the_program(&self) -> Result<WriteTx, AppError> {
-        Ok(WriteTx(self.0.begin_with("begin immediate").await?))
+        match self.0.begin_with(BEGIN).await {
+            Err(sqlx::Error::InvalidSavePointStatement) => self.begin_on_a_new_connection().await,
+            begun => Ok(WriteTx(begun?)),
+        }
+    }
+
+    /// When the disk is full SQLite rolls back by itself (sqlite.org/lang_transaction.html, section 3.1), and
+    /// the library still counts the transaction as open. Such a connection is of no more use.
+    async fn begin_on_a_new_connection(&self) -> Result<WriteTx, AppError> {
+        self.0.acquire().await?.close().await?;
+        Ok(WriteTx(self.0.begin_with(BEGIN).await?))
     }
 
     /// Copies the whole database, as it is now, into a new file.
@@ -88,19 +108,14 @@ impl WriteDb {
         sqlx::query("vacuum into ?").bind(target).execute(&self.0).await?;
         Ok(())
     }
-
-    /// Waits for work in progress and closes the file.
-    pub async fn close(&self) {
-        self.0.close().await;
-    }
 }
 
-/// Both halves of an opened database.
-#[derive(Clone)]
-pub struct Db {
-    pub read: ReadDb,
-    pub write: WriteDb,
-    pub store: StoreId,
+impl Db {
+    /// Waits for work in progress and closes the file. The writer goes last, and folds the log into it.
+    pub async fn close(&self) {
+        self.read.0.close().await;
+        self.write.0.close().await;
+    }
 }
 
 /// Opens the database file, creating it and bringing it up to date as needed.

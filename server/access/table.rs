@@ -83,8 +83,11 @@ impl Table {
     /// The router: pairing is asked for where the table says so, and cross-site changes are refused everywhere.
     pub fn into_router(self, state: OwnerState) -> Router {
         let pairing = || middleware::from_fn_with_state(state.clone(), require_pairing);
-        let reader = self.reader.route_layer(pairing()).with_state(ReaderState::from(&state));
-        let owner = self.owner.route_layer(pairing()).with_state(state.clone());
+        // Laying a guard over no routes at all is refused by the router.
+        let reader = if self.reader.has_routes() { self.reader.route_layer(pairing()) } else { self.reader };
+        let owner = if self.owner.has_routes() { self.owner.route_layer(pairing()) } else { self.owner };
+        let reader = reader.with_state(ReaderState::from(&state));
+        let owner = owner.with_state(state.clone());
         let anyone = self.anyone.with_state(state.clone());
         reader.merge(owner).merge(anyone).layer(middleware::from_fn(refuse_cross_site))
     }

@@ -363,8 +363,9 @@ impl Turn {
         let mut newest = Newest { number, numbers: upload.newest.subscribe() };
         let guard = tokio::select! {
             biased;
-            () = newest.passed() => return Err(ShelfError::Superseded),
+            // A free lock is taken even if a newer request has come: else a crowd could wait in vain.
             guard = Arc::clone(&upload.lock).lock_owned() => guard,
+            () = newest.passed() => return Err(ShelfError::Superseded),
         };
         Ok(Self { number, upload, _guard: guard })
     }
@@ -478,7 +479,11 @@ impl Slot {
                 return Err(refusal.into());
             }
         };
-        self.put_on_shelf(&pictures)?;
+        if let Err(trouble) = self.put_on_shelf(&pictures) {
+            // On a full disk the half-made photo would take the room that the upload needs.
+            remove_folder_if_there(&self.folder.part(&self.sha, MAKING))?;
+            return Err(trouble);
+        }
         self.discard_files()?;
         let facts = Facts { format: pictures.format, size: pictures.size };
         Ok(FinishedPhoto { sha: self.sha, facts })

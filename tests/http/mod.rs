@@ -4,6 +4,7 @@ mod access;
 mod cars;
 mod logbook;
 mod photo_pipeline;
+mod process;
 mod shelf;
 mod sync;
 mod tls;

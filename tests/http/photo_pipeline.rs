@@ -710,7 +710,7 @@ mod shelf {
         assert_eq!(upload.shelf.total_bytes().await.unwrap(), upload.sent.len() as u64 + 4);
         assert_eq!(upload.shelf.list().await.unwrap(), []);
         upload.shelf.finish(&upload.sha).await.unwrap();
-        assert_eq!(upload.shelf.list().await.unwrap(), [upload.sha.clone()]);
+        assert_eq!(upload.shelf.list().await.unwrap(), std::slice::from_ref(&upload.sha));
         let mut total = 0;
         for kind in [Kind::Original, Kind::Upright, Kind::Thumb] {
             total += upload.shelf.read(&upload.sha, kind).await.unwrap().unwrap().length;

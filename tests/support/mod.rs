@@ -1,6 +1,7 @@
 //! What tests share: the app over a database of its own, with a clock that stands until it is moved.
 
 pub mod ops;
+pub mod process;
 
 use axum::Router;
 use axum::body::Body;
@@ -29,6 +30,8 @@ pub struct TestApp {
 impl TestApp {
     /// An empty garage.
     pub async fn start() -> TestApp {
+        // Causes that are kept from browsers are shown beside a failing test.
+        let _ = tracing_subscriber::fmt().with_test_writer().with_max_level(tracing::Level::WARN).try_init();
         let home = tempfile::tempdir().unwrap();
         let folder = DataFolder::choose(Some(&home.path().join("data")), false).unwrap();
         TestApp::over(folder, Some(home), EVENING).await
@@ -62,7 +65,7 @@ impl TestApp {
     pub async fn restart_after(self, meanwhile: impl AsyncFnOnce(&DataFolder)) -> TestApp {
         let TestApp { state, clock, router, _garage, folder, home } = self;
         let now = clock.now();
-        state.write.close().await;
+        _garage.db.close().await;
         drop((state, router, _garage));
         meanwhile(&folder).await;
         TestApp::over(folder, home, now).await

@@ -34,6 +34,7 @@ fn field(op: &Value) -> Option<String> {
 pub fn fold(ops: &[Value]) -> (Winners, BTreeMap<String, Vec<String>>) {
     let mut ordered: Vec<&Value> = ops.iter().collect();
     ordered.sort_by_key(|op| key(op));
+    ordered.dedup_by_key(|op| key(op));
     let (mut winners, mut added) = (Winners::new(), BTreeMap::<String, Vec<String>>::new());
     for op in ordered {
         let id = key(op).2;

@@ -157,12 +157,11 @@ impl Phone {
         }
     }
 
-    /// A store that is not the one known before: give back everything of one's own.
+    /// A store that is not the one known before: give back everything that is held, one's own and others'.
     fn meet_store(&mut self, store: &str) {
         if self.store.as_deref().is_some_and(|known| known != store) {
-            let device = json!(self.device);
-            for (op, state) in self.ops.values_mut() {
-                if op["device"] == device && *state != State::Refused {
+            for (_, state) in self.ops.values_mut() {
+                if *state != State::Refused {
                     *state = State::Waiting;
                 }
             }
