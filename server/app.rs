@@ -6,7 +6,7 @@ use crate::db::{ReadDb, WriteDb};
 use crate::ids::StoreId;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
-use crate::{photos, sync};
+use crate::{photos, sync, under};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
@@ -113,6 +113,16 @@ pub fn table() -> Table {
         .read(GET,   "/sync/changes",                             sync::routes::changes)
         .write(POST, "/sync/ops",                                 sync::routes::send)
         .write(POST, "/sync/kept",                                sync::routes::kept)
+        .read(GET,   "/sync/pack/{car}",                          under::routes::pack)
+        // under the car
+        .read(GET,   "/under",                                    under::routes::choose)
+        .read(GET,   "/under/waiting",                            under::routes::waiting)
+        .read(GET,   "/under/{car}",                              under::routes::car)
+        .read(GET,   "/under/{car}/cards/{card}",                 under::routes::card)
+        .read(GET,   "/under/{car}/loose",                        under::routes::loose)
+        .read(GET,   "/under/{car}/specs",                        under::routes::specs)
+        .read(GET,   "/under/{car}/note",                         under::routes::note)
+        .write(POST, "/under/{car}/do",                           under::routes::act)
         // photos
         .write(POST, "/uploads",                                  photos::routes::begin)
         .write(PATCH,"/uploads/{sha256}",                         photos::routes::piece)

@@ -59,6 +59,23 @@ pub struct Page {
 }
 
 impl Page {
+    /// A page drawn for no browser in particular: what the tags of the copy on a phone are made from.
+    pub fn for_nobody() -> Page {
+        Page {
+            scheme: "auto",
+            nav: Vec::new(),
+            car_name: None,
+            script: "",
+            build: assets::BUILD,
+            device: String::new(),
+            car: String::new(),
+            canonical: String::new(),
+            kept: false,
+            paired: false,
+            under: None,
+        }
+    }
+
     /// The address of an asset of this build.
     pub fn asset(&self, path: &str) -> String {
         assets::url(path)
