@@ -70,6 +70,7 @@ impl Page {
             script: "",
             build: assets::BUILD,
             device: String::new(),
+            device_name: String::new(),
             car: String::new(),
             canonical: String::new(),
             kept: false,
