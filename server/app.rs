@@ -6,7 +6,7 @@ use crate::db::{ReadDb, WriteDb};
 use crate::ids::StoreId;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
-use crate::{photos, sync, under};
+use crate::{cars, logbook, photos, shelf, sync, under};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
@@ -108,6 +108,21 @@ pub fn table() -> Table {
         .read(GET,   "/devices",                                  access::routes::devices)
         .write(POST, "/devices/code",                             access::routes::code)
         .write(POST, "/devices/{device}/part",                    access::routes::part)
+        // the garage, a car's home, its logbook and its parts
+        .read(GET,   "/",                                         cars::routes::garage)
+        .read(GET,   "/cars/new",                                 cars::routes::new)
+        .write(POST, "/cars",                                     cars::routes::add)
+        .read(GET,   "/cars/{car}",                               cars::routes::home)
+        .read(GET,   "/cars/{car}/edit",                          cars::routes::edit)
+        .write(POST, "/cars/{car}/edit",                          cars::routes::change)
+        .read(GET,   "/cars/{car}/logbook",                       logbook::routes::logbook)
+        .write(POST, "/cars/{car}/logbook",                       logbook::routes::write)
+        .read(GET,   "/cars/{car}/buy-list",                      shelf::routes::list)
+        .read(GET,   "/cars/{car}/parts/new",                     shelf::routes::new)
+        .write(POST, "/cars/{car}/parts",                         shelf::routes::add)
+        .read(GET,   "/cars/{car}/parts/{part}",                  shelf::routes::part)
+        .write(POST, "/cars/{car}/parts/{part}",                  shelf::routes::change)
+        .write(POST, "/cars/{car}/parts/{part}/remove",           shelf::routes::remove)
         // sync
         .read(GET,   "/sync/hello",                               sync::routes::hello)
         .read(GET,   "/sync/changes",                             sync::routes::changes)

@@ -3,6 +3,7 @@
 
 pub mod assets;
 pub mod extract;
+pub mod form;
 pub mod headers;
 pub mod page;
 pub mod shell;

@@ -2,5 +2,6 @@
 
 mod access;
 mod photo_pipeline;
+mod process;
 mod sync;
 mod tls;
