@@ -142,10 +142,10 @@ fn shown_part(part: &Part, told: &Told<'_>) -> ShownPart {
 fn expected(part: &Part, today: Date) -> (String, bool) {
     let day = part.facts.expected_on.as_deref().and_then(|day| day.parse::<Date>().ok());
     match (part.facts.state, day) {
-        (PartState::Ordered, Some(day)) if day < today => {
-            (format!("was expected on {}", short_day(day, today)), true)
+        (PartState::Ordered, Some(day)) if day < today => (format!("was expected on {}", short_day(day, today)), true),
+        (PartState::Wanted | PartState::Ordered, Some(day)) => {
+            (format!("expected on {}", short_day(day, today)), false)
         }
-        (PartState::Wanted | PartState::Ordered, Some(day)) => (format!("expected on {}", short_day(day, today)), false),
         _ => (String::new(), false),
     }
 }
