@@ -136,10 +136,8 @@ pub async fn move_card(
 
 /// The loose ends that steps of the card left on the car.
 fn loose_ends(on_car: &CarState, card: CardId) -> Vec<LooseEnd> {
-    let steps: Vec<String> = on_car
-        .card(card)
-        .map(|state| state.steps.iter().map(|step| step.id.to_string()).collect())
-        .unwrap_or_default();
+    let steps: Vec<String> =
+        on_car.card(card).map(|state| state.steps.iter().map(|step| step.id.to_string()).collect()).unwrap_or_default();
     let left_by_card = |end: &&LooseEnd| end.step.as_ref().is_some_and(|step| steps.contains(step));
     on_car.loose_ends.iter().filter(left_by_card).cloned().collect()
 }

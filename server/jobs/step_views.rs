@@ -205,7 +205,11 @@ impl SpecLists {
             .iter()
             .map(|system| SpecGroup {
                 system: system.label(),
-                specs: others.iter().filter(|spec| spec.facts.system == *system).map(|spec| choice(spec, false)).collect(),
+                specs: others
+                    .iter()
+                    .filter(|spec| spec.facts.system == *system)
+                    .map(|spec| choice(spec, false))
+                    .collect(),
             })
             .filter(|group| !group.specs.is_empty())
             .collect();
