@@ -6,7 +6,7 @@ use crate::db::{ReadDb, WriteDb};
 use crate::ids::StoreId;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
-use crate::{jobs, photos, specs, sync, work};
+use crate::{cars, jobs, logbook, photos, shelf, specs, sync, under, work};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
@@ -108,11 +108,27 @@ pub fn table() -> Table {
         .read(GET,   "/devices",                                  access::routes::devices)
         .write(POST, "/devices/code",                             access::routes::code)
         .write(POST, "/devices/{device}/part",                    access::routes::part)
+        // the garage, a car's home, its logbook and its parts
+        .read(GET,   "/",                                         cars::routes::garage)
+        .read(GET,   "/cars/new",                                 cars::routes::new)
+        .write(POST, "/cars",                                     cars::routes::add)
+        .read(GET,   "/cars/{car}",                               cars::routes::home)
+        .read(GET,   "/cars/{car}/edit",                          cars::routes::edit)
+        .write(POST, "/cars/{car}/edit",                          cars::routes::change)
+        .read(GET,   "/cars/{car}/logbook",                       logbook::routes::logbook)
+        .write(POST, "/cars/{car}/logbook",                       logbook::routes::write)
+        .read(GET,   "/cars/{car}/buy-list",                      shelf::routes::list)
+        .read(GET,   "/cars/{car}/parts/new",                     shelf::routes::new)
+        .write(POST, "/cars/{car}/parts",                         shelf::routes::add)
+        .read(GET,   "/cars/{car}/parts/{part}",                  shelf::routes::part)
+        .write(POST, "/cars/{car}/parts/{part}",                  shelf::routes::change)
+        .write(POST, "/cars/{car}/parts/{part}/remove",           shelf::routes::remove)
         // sync
         .read(GET,   "/sync/hello",                               sync::routes::hello)
         .read(GET,   "/sync/changes",                             sync::routes::changes)
         .write(POST, "/sync/ops",                                 sync::routes::send)
         .write(POST, "/sync/kept",                                sync::routes::kept)
+        .read(GET,   "/sync/pack/{car}",                          under::routes::pack)
         // the spec book
         .read(GET,   "/cars/{car}/specs",                         specs::routes::book)
         .write(POST, "/cars/{car}/specs",                         specs::routes::add)
@@ -142,6 +158,15 @@ pub fn table() -> Table {
         .write(POST, "/cars/{car}/cards/{card}/steps/{step}/move", jobs::steps::move_step)
         .write(POST, "/cars/{car}/cards/{card}/steps/{step}/remove", jobs::steps::remove)
         .write(POST, "/cars/{car}/cards/{card}/steps/{step}/tick", work::routes::tick)
+        // under the car
+        .read(GET,   "/under",                                    under::routes::choose)
+        .read(GET,   "/under/waiting",                            under::routes::waiting)
+        .read(GET,   "/under/{car}",                              under::routes::car)
+        .read(GET,   "/under/{car}/cards/{card}",                 under::routes::card)
+        .read(GET,   "/under/{car}/loose",                        under::routes::loose)
+        .read(GET,   "/under/{car}/specs",                        under::routes::specs)
+        .read(GET,   "/under/{car}/note",                         under::routes::note)
+        .write(POST, "/under/{car}/do",                           under::routes::act)
         // photos
         .write(POST, "/uploads",                                  photos::routes::begin)
         .write(PATCH,"/uploads/{sha256}",                         photos::routes::piece)

@@ -28,6 +28,14 @@ pub struct ReadDb(SqlitePool);
 #[derive(Clone)]
 pub struct WriteDb(SqlitePool);
 
+/// Both halves of an opened database.
+#[derive(Clone)]
+pub struct Db {
+    pub read: ReadDb,
+    pub write: WriteDb,
+    pub store: StoreId,
+}
+
 /// A connection on which writing fails.
 pub struct ReadConn(sqlx::pool::PoolConnection<Sqlite>);
 
@@ -100,19 +108,14 @@ impl WriteDb {
         sqlx::query("vacuum into ?").bind(target).execute(&self.0).await?;
         Ok(())
     }
-
-    /// Waits for work in progress and closes the file.
-    pub async fn close(&self) {
-        self.0.close().await;
-    }
 }
 
-/// Both halves of an opened database.
-#[derive(Clone)]
-pub struct Db {
-    pub read: ReadDb,
-    pub write: WriteDb,
-    pub store: StoreId,
+impl Db {
+    /// Waits for work in progress and closes the file. The writer goes last, and folds the log into it.
+    pub async fn close(&self) {
+        self.read.0.close().await;
+        self.write.0.close().await;
+    }
 }
 
 /// Opens the database file, creating it and bringing it up to date as needed.

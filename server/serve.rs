@@ -58,7 +58,7 @@ pub async fn run(folder: &DataFolder, options: &Serve, demo: bool) -> Result<(),
         // Saying farewell waits for the network; it must not hold up the runtime.
         let _ = tokio::task::spawn_blocking(|| announcement.withdraw()).await;
     }
-    garage.db.write.close().await;
+    garage.db.close().await;
     tracing::info!("the garage is closed");
     Ok(())
 }
@@ -227,7 +227,7 @@ pub async fn print_code(folder: &DataFolder) -> Result<(), StartError> {
     let clock = Clock::system();
     let db = crate::db::open(&database, &clock).await?;
     let code = new_code(&db.write, &clock, clock.now().plus_days(START_CODE_DAYS)).await?;
-    db.write.close().await;
+    db.close().await;
     println!("{}", code.shown());
     Ok(())
 }

@@ -29,7 +29,7 @@ pub async fn make(folder: &DataFolder, file: &Path, clock: &Clock) -> Result<(),
     let copy = work.path().join(DATABASE);
     let opened = db::open(&database, clock).await?;
     opened.write.copy_into(&copy).await?;
-    opened.write.close().await;
+    opened.close().await;
     db::integrity(&copy).await?;
 
     let mut entries = vec![archive::Entry { name: DATABASE.into(), path: copy }];
@@ -79,7 +79,7 @@ pub async fn restore(folder: &DataFolder, file: &Path) -> Result<(), StartError>
     let count = archive::read(file, work.path())?;
     let database = work.path().join(DATABASE);
     db::integrity(&database).await?;
-    db::open(&database, &Clock::system()).await?.write.close().await;
+    db::open(&database, &Clock::system()).await?.close().await;
     db::renew_store_id(&database).await?;
     put_in_place(work.path(), folder)?;
     println!("{count} files are back in {}. Phones give back what they did since.", folder.path().display());

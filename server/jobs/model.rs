@@ -64,6 +64,22 @@ pub struct Step {
     pub rev: i64,
 }
 
+/// What a step does to the ledger, with the words to tell of it. Known also of a step that was taken off its
+/// card after it had been ticked: what it left loose is still loose.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StepEffect {
+    pub step: StepId,
+    pub card: CardId,
+    pub card_title: String,
+    /// Its place on its card, from 1.
+    pub number: usize,
+    pub verb: Verb,
+    pub words: String,
+    pub compiled: Compiled,
+    /// The step or its card was taken away.
+    pub gone: bool,
+}
+
 impl Step {
     /// What ticking it means for the ledger.
     pub fn compiled(&self) -> Compiled {

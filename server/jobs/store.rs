@@ -1,12 +1,12 @@
 //! SQL of job cards and their steps.
 
-use super::model::{Attached, Card, CardFacts, Minutes, Step, StepFacts, StepPart};
+use super::model::{Attached, Card, CardFacts, Minutes, Step, StepEffect, StepFacts, StepPart};
 use crate::clock::Moment;
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
 use crate::trade::spec::System;
-use crate::trade::steps::{ObjectKind, Verb};
+use crate::trade::steps::{ObjectKind, Verb, compile};
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
 
@@ -145,6 +145,48 @@ pub async fn steps_of_card(conn: &mut SqliteConnection, card: CardId) -> Result<
 pub async fn step(conn: &mut SqliteConnection, card: CardId, step: StepId) -> Result<Step, AppError> {
     let steps = steps_of_card(conn, card).await?;
     steps.into_iter().find(|known| known.id == step).ok_or(AppError::NotFound("such step"))
+}
+
+/// What every step of a car does to the ledger: those on its cards, and those that were ticked before they were
+/// taken away. By card and place.
+pub async fn effects_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec<StepEffect>, AppError> {
+    let rows = sqlx::query!(
+        r#"
+        select steps.id as "step: StepId", card_id as "card: CardId", title, verb, object_kind, object, words,
+            (steps.gone_at is not null or cards.gone_at is not null) as "gone!: bool",
+            row_number() over (
+                partition by card_id, steps.gone_at is null order by steps.place_in_order, steps.id
+            ) as "number!: i64"
+        from steps join cards on cards.id = steps.card_id
+        where cards.car_id = ? and (
+            steps.gone_at is null and cards.gone_at is null
+            or exists (select 1 from standing where subject_id = steps.id and field = 'tick')
+        )
+        order by cards.place_in_order, cards.id, steps.place_in_order, steps.id
+        "#,
+        car
+    )
+    .fetch_all(conn)
+    .await?;
+    rows.into_iter()
+        .map(|row| {
+            let unreadable = |column: &str| {
+                AppError::internal(format!("steps.{column} of {} holds nothing that is known", row.step))
+            };
+            let verb = Verb::from_name(&row.verb).ok_or_else(|| unreadable("verb"))?;
+            let kind = ObjectKind::from_name(&row.object_kind).ok_or_else(|| unreadable("object_kind"))?;
+            Ok(StepEffect {
+                step: row.step,
+                card: row.card,
+                card_title: row.title,
+                number: usize::try_from(row.number).map_err(AppError::internal)?,
+                verb,
+                words: row.words,
+                compiled: compile(verb, kind, &row.object),
+                gone: row.gone,
+            })
+        })
+        .collect()
 }
 
 type AttachedBySteps = HashMap<StepId, Attached>;

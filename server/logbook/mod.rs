@@ -1,1 +1,12 @@
-//! The logbook.
+//! The logbook: what was done, evening by evening, made as a by-product of working.
+//!
+//! Nothing here is stored: the operations are (see `sync`), and this folder puts them into words. An
+//! operation is shown for good, also when what it was about has been deleted, corrected or said again since.
+
+pub mod book;
+pub mod evening;
+pub mod found;
+pub mod routes;
+pub mod store;
+pub mod views;
+pub mod words;

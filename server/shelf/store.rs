@@ -4,6 +4,7 @@ use crate::clock::Moment;
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, PartId};
+use crate::sync::wire::Act;
 use crate::trade::closed_set::closed_set;
 use sqlx::SqliteConnection;
 
@@ -158,4 +159,34 @@ pub async fn remove(tx: &mut WriteTx, car: CarId, part: PartId, now: Moment) -> 
         .execute(&mut **tx)
         .await?;
     Ok(())
+}
+
+/// Something of a part that came or was used.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Moved {
+    pub part: PartId,
+    pub act: Act,
+    pub hlc: String,
+    pub device_name: Option<String>,
+}
+
+/// What came and what was used on a car, oldest first.
+pub async fn moved_on_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec<Moved>, AppError> {
+    let rows = sqlx::query!(
+        r#"
+        select subject_id as "part: PartId", hlc, devices.name as "name?", body
+        from ops left join devices on devices.id = ops.device_id
+        where car_id = ? and ops.kind in ('part-used', 'arrival') and verdict = 'applied'
+        order by hlc, device_id, ops.id
+        "#,
+        car
+    )
+    .fetch_all(conn)
+    .await?;
+    rows.into_iter()
+        .map(|row| {
+            let act = serde_json::from_str(&row.body).map_err(AppError::internal)?;
+            Ok(Moved { part: row.part, act, hlc: row.hlc, device_name: row.name })
+        })
+        .collect()
 }

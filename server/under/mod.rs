@@ -1,1 +1,13 @@
-//! under
+//! The phone: pages for under the car, and the list of what is copied onto it.
+//!
+//! Every page is complete HTML with the state of the moment, works as a plain list and by plain forms, and carries what
+//! its script needs to paint itself again offline from the operations on the phone (`data-json` elements). A page that a
+//! phone holds may be weeks old: what it shows of specs and steps is as old as the copy, what was done is not.
+
+mod doing;
+mod figures;
+mod live;
+pub mod pack;
+pub mod routes;
+mod step;
+pub mod views;

@@ -51,6 +51,8 @@ pub struct Page {
     pub script: &'static str,
     pub build: &'static str,
     pub device: String,
+    /// What the device is called that the page is shown on.
+    pub device_name: String,
     pub car: String,
     pub canonical: String,
     pub kept: bool,
@@ -59,6 +61,24 @@ pub struct Page {
 }
 
 impl Page {
+    /// A page drawn for no browser in particular: what the tags of the copy on a phone are made from.
+    pub fn for_nobody() -> Page {
+        Page {
+            scheme: "auto",
+            nav: Vec::new(),
+            car_name: None,
+            script: "",
+            build: assets::BUILD,
+            device: String::new(),
+            device_name: String::new(),
+            car: String::new(),
+            canonical: String::new(),
+            kept: false,
+            paired: false,
+            under: None,
+        }
+    }
+
     /// The address of an asset of this build.
     pub fn asset(&self, path: &str) -> String {
         assets::url(path)
@@ -127,6 +147,7 @@ where
             script: "",
             build: assets::BUILD,
             device: paired.map(|paired| paired.device.to_string()).unwrap_or_default(),
+            device_name: paired.map(|paired| paired.name.clone()).unwrap_or_default(),
             car: String::new(),
             canonical: site.canonical.clone(),
             kept: paired.is_some_and(|paired| paired.kept_something),

@@ -1,14 +1,15 @@
 //! Turns ticks and hand-made entries into the events that `trade::ledger` folds.
 
 use super::store::{ByHand, StandingOp};
-use crate::jobs::model::Step;
+use crate::jobs::model::StepEffect;
 use crate::sync::wire::{Act, Tick};
 use crate::trade::ledger::{Event, LooseEnd, loose_ends};
 use std::collections::HashMap;
 
-/// The loose ends of a car, in the order in which they were first opened.
-pub fn of(steps: &[Step], standing: &[StandingOp], by_hand: &[ByHand]) -> Vec<LooseEnd> {
-    let compiled: HashMap<String, _> = steps.iter().map(|step| (step.id.to_string(), step.compiled())).collect();
+/// The loose ends of a car, in the order in which they were first opened. `steps` are those of
+/// `jobs::store::effects_of_car`, so that what a deleted step left loose stays in the ledger.
+pub fn of(steps: &[StepEffect], standing: &[StandingOp], by_hand: &[ByHand]) -> Vec<LooseEnd> {
+    let compiled: HashMap<String, _> = steps.iter().map(|effect| (effect.step.to_string(), &effect.compiled)).collect();
     let mut events: Vec<((&str, &str, &str), Event)> = Vec::new();
     for op in standing {
         let Act::Tick(body) = &op.act else { continue };
@@ -16,7 +17,7 @@ pub fn of(steps: &[Step], standing: &[StandingOp], by_hand: &[ByHand]) -> Vec<Lo
             continue;
         };
         if body.state == Tick::Done {
-            let done = Event::Done { step: op.subject_id.clone(), at: op.hlc.clone(), compiled: compiled.clone() };
+            let done = Event::Done { step: op.subject_id.clone(), at: op.hlc.clone(), compiled: (*compiled).clone() };
             events.push((op.order(), done));
         }
     }

@@ -4,7 +4,7 @@ use super::ledger;
 use super::store::{self, StandingOp};
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, StepId};
-use crate::jobs::model::{Card, Step};
+use crate::jobs::model::{Card, Step, StepEffect};
 use crate::jobs::store as jobs;
 use crate::shelf::store as shelf;
 use crate::specs::model::Spec;
@@ -23,6 +23,8 @@ pub struct CarState {
     pub parts: Vec<shelf::Part>,
     pub loose_ends: Vec<LooseEnd>,
     pub standing: Vec<StandingOp>,
+    /// What every step does to the ledger, those among them that were taken away after a tick.
+    pub effects: Vec<StepEffect>,
 }
 
 pub struct CardState {
@@ -47,9 +49,10 @@ impl CarState {
         let parts = shelf::of_car(&mut *conn, car).await?;
         let standing = store::standing_of_car(&mut *conn, car).await?;
         let by_hand = store::by_hand_of_car(&mut *conn, car).await?;
-        let loose_ends = ledger::of(&steps, &standing, &by_hand);
+        let effects = jobs::effects_of_car(&mut *conn, car).await?;
+        let loose_ends = ledger::of(&effects, &standing, &by_hand);
         let cards = card_states(cards, steps, &standing, &specs, &parts, &loose_ends);
-        Ok(CarState { cards, specs, parts, loose_ends, standing })
+        Ok(CarState { cards, specs, parts, loose_ends, standing, effects })
     }
 
     pub fn card(&self, card: CardId) -> Option<&CardState> {

@@ -3,6 +3,7 @@
 mod access;
 mod jobs;
 mod photo_pipeline;
+mod process;
 mod specs;
 mod sync;
 mod tls;

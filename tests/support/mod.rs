@@ -1,6 +1,7 @@
 //! What tests share: the app over a database of its own, with a clock that stands until it is moved.
 
 pub mod ops;
+pub mod process;
 
 use axum::Router;
 use axum::body::Body;
@@ -64,7 +65,7 @@ impl TestApp {
     pub async fn restart_after(self, meanwhile: impl AsyncFnOnce(&DataFolder)) -> TestApp {
         let TestApp { state, clock, router, _garage, folder, home } = self;
         let now = clock.now();
-        state.write.close().await;
+        _garage.db.close().await;
         drop((state, router, _garage));
         meanwhile(&folder).await;
         TestApp::over(folder, home, now).await

@@ -1,0 +1,249 @@
+//! One operation in words, as it stands in the logbook.
+
+use super::store::{Thing, Things};
+use crate::clock::Moment;
+use crate::ids::CardId;
+use crate::sync::hlc::Hlc;
+use crate::sync::wire::{Act, ReadingBody, Tick, Weight};
+use crate::trade::quantity::Unit;
+use crate::web::words;
+use crate::work::store::Done;
+use std::collections::{HashMap, HashSet};
+
+/// A picture that was taken, whether or not its bytes have arrived yet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    pub sha256: String,
+    pub caption: String,
+    /// For those who do not see it.
+    pub alt: String,
+    pub here: bool,
+}
+
+/// A line of the logbook.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Entry {
+    pub at: Moment,
+    /// The name of the device it was noted with.
+    pub who: String,
+    /// The shape beside it; empty for none.
+    pub mark: &'static str,
+    pub what: String,
+    /// Short remarks after the time and the device.
+    pub more: Vec<String>,
+    /// How much a finding matters.
+    pub weight: Option<Weight>,
+    pub picture: Option<Picture>,
+    /// The card it belongs to; `None`: the car itself.
+    pub card: Option<CardId>,
+    /// Said plainly where it no longer stands as it was noted.
+    pub since: Option<String>,
+}
+
+/// What the words are made from.
+pub struct Context<'a> {
+    pub things: &'a Things,
+    /// Pictures whose bytes are here.
+    pub pictures: &'a HashSet<String>,
+    latest: HashMap<(&'a str, String), &'a Done>,
+    left_by_hand: HashMap<String, &'a str>,
+}
+
+impl<'a> Context<'a> {
+    /// `ops` is all that was done on the car, in order.
+    pub fn new(ops: &'a [Done], things: &'a Things, pictures: &'a HashSet<String>) -> Context<'a> {
+        let mut latest = HashMap::new();
+        let mut left_by_hand = HashMap::new();
+        for op in ops {
+            if let Act::Undid(body) = &op.act {
+                left_by_hand.insert(format!("hand:{}", op.op_id), body.what.as_str());
+            }
+            if let Some(field) = op.act.field().filter(|_| op.applied) {
+                latest.insert((op.subject_id.as_str(), field), op);
+            }
+        }
+        Context { things, pictures, latest, left_by_hand }
+    }
+
+    fn thing(&self, op: &Done) -> Option<&Thing> {
+        self.things.get(&op.subject_id)
+    }
+
+    /// `of “Rear axle oil”`, or nothing where the operation is about the car itself.
+    fn about(&self, op: &Done, word: &str) -> Option<String> {
+        let thing = self.thing(op)?;
+        (op.subject_kind != "card").then(|| format!("{word} “{}”", thing.name))
+    }
+}
+
+/// The moment of an operation by its device's clock.
+pub fn moment(op: &Done) -> Moment {
+    // Only readable clocks are ever stored; anything else would stand at the very beginning.
+    op.hlc.parse::<Hlc>().map_or(Moment(0), Hlc::moment)
+}
+
+/// The card an operation belongs to: the one it names, or the one of its step.
+pub fn card_of(op: &Done, things: &Things) -> Option<CardId> {
+    if op.card.is_some() {
+        return op.card;
+    }
+    match op.subject_kind.as_str() {
+        "card" => op.subject_id.parse().ok(),
+        _ => things.get(&op.subject_id).and_then(|thing| thing.card),
+    }
+}
+
+/// Puts an operation into words.
+pub fn entry(op: &Done, context: &Context<'_>) -> Entry {
+    let said = say(op, context);
+    Entry {
+        at: moment(op),
+        who: op.device_name.clone().unwrap_or_else(|| "a device that is unknown here".into()),
+        mark: said.mark,
+        what: said.what,
+        more: said.more.into_iter().flatten().collect(),
+        weight: said.weight,
+        picture: said.picture,
+        card: card_of(op, context.things),
+        since: since(op, context),
+    }
+}
+
+#[derive(Default)]
+struct Said {
+    mark: &'static str,
+    what: String,
+    more: Vec<Option<String>>,
+    weight: Option<Weight>,
+    picture: Option<Picture>,
+}
+
+fn say(op: &Done, context: &Context<'_>) -> Said {
+    let name = || context.thing(op).map_or_else(|| "something that was deleted".to_owned(), |thing| thing.name.clone());
+    match &op.act {
+        Act::Tick(body) => tick(body.state, name()),
+        Act::Reading(body) => Said {
+            mark: "note",
+            what: reading(body),
+            more: vec![Some("read off".into()), context.about(op, "at"), body.note.clone()],
+            ..Said::default()
+        },
+        Act::Note(body) => Said {
+            mark: "note",
+            what: body.text.clone(),
+            more: vec![Some("note".into()), context.about(op, "on")],
+            ..Said::default()
+        },
+        Act::Photo(body) => {
+            let alt = if body.caption.trim().is_empty() { "Picture without words" } else { body.caption.trim() };
+            let picture = Picture {
+                sha256: body.sha256.clone(),
+                caption: body.caption.clone(),
+                alt: alt.to_owned(),
+                here: context.pictures.contains(&body.sha256),
+            };
+            Said {
+                mark: "camera",
+                what: alt.to_owned(),
+                more: vec![context.about(op, "at")],
+                picture: Some(picture),
+                ..Said::default()
+            }
+        }
+        Act::Finding(body) => Said {
+            mark: "find",
+            what: body.text.clone(),
+            more: vec![Some("found".into()), some_words(&body.place), context.about(op, "at")],
+            weight: Some(body.weight),
+            ..Said::default()
+        },
+        Act::PartUsed(body) => {
+            Said { mark: "closed", what: format!("Used: {}, {}", name(), body.quantity), ..Said::default() }
+        }
+        Act::Arrival(body) => {
+            Said { mark: "down", what: format!("Arrived: {}, {}", name(), body.quantity), ..Said::default() }
+        }
+        Act::Odometer(body) => {
+            Said { mark: "note", what: format!("Odometer: {} {}", body.number, body.unit), ..Said::default() }
+        }
+        Act::Time(body) => {
+            Said { mark: "waiting", what: format!("Worked {}", words::minutes(body.minutes)), ..Said::default() }
+        }
+        Act::Undid(body) => Said {
+            mark: "loose",
+            what: body.what.clone(),
+            more: vec![Some("loose end, noted by hand".into()), some_words(&body.place)],
+            ..Said::default()
+        },
+        Act::Closed(body) => Said {
+            mark: "closed",
+            what: format!("Closed by hand: {}", closed_what(&body.key, context)),
+            ..Said::default()
+        },
+        Act::Recheck(body) => Said {
+            mark: "proven",
+            what: body.text.clone(),
+            more: vec![Some("looked at again".into())],
+            ..Said::default()
+        },
+    }
+}
+
+fn tick(state: Tick, step: String) -> Said {
+    let (mark, word) = match state {
+        Tick::Done => ("done", "done"),
+        Tick::Skipped => ("skip", "skipped"),
+        Tick::Open => ("todo", "correction: not done after all"),
+    };
+    Said { mark, what: step, more: vec![Some(word.to_owned())], ..Said::default() }
+}
+
+/// `Drained axle oil: 1,1 l`, the number as it was typed.
+fn reading(body: &ReadingBody) -> String {
+    let unit = Unit::from_code(&body.unit).map_or("", Unit::name);
+    let gap = if matches!(unit, "" | "°" | "′") { "" } else { " " };
+    format!("{}: {}{gap}{unit}", body.what, body.number.trim())
+}
+
+fn some_words(text: &str) -> Option<String> {
+    let text = text.trim();
+    (!text.is_empty()).then(|| text.to_owned())
+}
+
+/// What a loose end's key stands for: its words where it was made by hand, else the thing's name.
+fn closed_what(key: &str, context: &Context<'_>) -> String {
+    if let Some(what) = context.left_by_hand.get(key) {
+        return (*what).to_owned();
+    }
+    key.split_once(':').map_or(key, |(_, thing)| thing).to_owned()
+}
+
+/// What became of it, where it no longer stands as it was noted.
+fn since(op: &Done, context: &Context<'_>) -> Option<String> {
+    if !op.applied {
+        return Some(format!("kept on record only: this {} was deleted before it arrived", op.subject_kind));
+    }
+    if let Some(said) = corrected(op, context) {
+        return Some(said.into());
+    }
+    let gone = context.thing(op).is_some_and(|thing| thing.gone);
+    gone.then(|| format!("this {} was deleted since", op.subject_kind))
+}
+
+fn corrected(op: &Done, context: &Context<'_>) -> Option<&'static str> {
+    let latest = context.latest.get(&(op.subject_id.as_str(), op.act.field()?))?;
+    if latest.op_id == op.op_id || latest.act == op.act {
+        return None;
+    }
+    match (&op.act, &latest.act) {
+        (Act::Tick(before), Act::Tick(after)) if before.state == Tick::Done && after.state == Tick::Open => {
+            Some("taken back later")
+        }
+        (Act::Tick(_), _) => Some("corrected later"),
+        (Act::Reading(_), _) => Some("read again later"),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,227 @@
+//! What the phone's pages can do by plain forms, where no script runs: each form becomes one operation.
+
+use super::views::Trouble;
+use crate::error::AppError;
+use crate::ids::{CarId, CardId, StepId};
+use crate::sync::wire::{
+    Act, ClosedBody, FindingBody, OdometerBody, ReadingBody, Subject, TextBody, Tick, TickBody, UndidBody, Weight,
+};
+use serde::Deserialize;
+use std::str::FromStr;
+
+/// The kinds of form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum What {
+    Tick,
+    Note,
+    Finding,
+    Reading,
+    Odometer,
+    Undid,
+    Closed,
+}
+
+impl What {
+    /// How templates ask whether a form shown again is theirs.
+    fn form(self) -> &'static str {
+        match self {
+            What::Tick => "tick",
+            What::Note => "note",
+            What::Finding => "finding",
+            What::Reading => "reading",
+            What::Odometer => "odometer",
+            What::Undid => "undid",
+            What::Closed => "closed",
+        }
+    }
+}
+
+/// The page a form stands on, and leads back to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Back {
+    Card,
+    Loose,
+    Note,
+}
+
+/// A form as it was sent. Which fields matter depends on `what`; those a form does not have are empty.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Doing {
+    what: What,
+    pub back: Back,
+    #[serde(default)]
+    card: String,
+    #[serde(default)]
+    step: String,
+    /// The step's place on its card, to come back to.
+    #[serde(default)]
+    n: String,
+    #[serde(default)]
+    state: String,
+    #[serde(default)]
+    text: String,
+    #[serde(default)]
+    place: String,
+    #[serde(default)]
+    weight: String,
+    #[serde(default)]
+    name: String,
+    #[serde(default)]
+    number: String,
+    #[serde(default)]
+    unit: String,
+    #[serde(default)]
+    key: String,
+}
+
+fn id<T: FromStr>(text: &str, what: &'static str) -> Result<Option<T>, AppError> {
+    if text.is_empty() {
+        return Ok(None);
+    }
+    text.parse().map(Some).map_err(|_| AppError::NotFound(what))
+}
+
+impl Doing {
+    pub fn card(&self) -> Result<Option<CardId>, AppError> {
+        id(&self.card, "such job card")
+    }
+
+    /// What it is about: the step, else the card, else the car. An odometer belongs to the car.
+    pub fn subject(&self, car: CarId) -> Result<Subject, AppError> {
+        if matches!(self.what, What::Odometer) {
+            return Ok(Subject::Car(car));
+        }
+        if let Some(step) = id::<StepId>(&self.step, "such step")? {
+            return Ok(Subject::Step(step));
+        }
+        Ok(self.card()?.map_or(Subject::Car(car), Subject::Card))
+    }
+
+    pub fn act(&self) -> Result<Act, AppError> {
+        let missing = |say: &str| AppError::Invalid("malformed", say.to_owned());
+        let text = self.text.trim();
+        let words =
+            || if text.is_empty() { Err(missing("Say in a few words what it is.")) } else { Ok(text.to_owned()) };
+        Ok(match self.what {
+            What::Tick => {
+                let state = Tick::from_name(&self.state).ok_or_else(|| missing("A step is done, skipped or open."))?;
+                Act::Tick(TickBody { state })
+            }
+            What::Note => Act::Note(TextBody { text: words()? }),
+            What::Finding => {
+                let weight = Weight::from_name(&self.weight).ok_or_else(|| missing("Say how bad it is."))?;
+                Act::Finding(FindingBody { text: words()?, place: self.place.trim().to_owned(), weight })
+            }
+            What::Reading => {
+                let name = self.name.trim();
+                if name.is_empty() {
+                    return Err(missing("Say what was read off."));
+                }
+                Act::Reading(ReadingBody {
+                    what: name.to_owned(),
+                    number: self.number()?,
+                    unit: self.unit.clone(),
+                    note: None,
+                })
+            }
+            What::Odometer => Act::Odometer(OdometerBody { number: self.number()?, unit: self.unit.clone() }),
+            What::Undid => Act::Undid(UndidBody { what: words()?, place: self.place.trim().to_owned() }),
+            What::Closed => Act::Closed(ClosedBody { key: self.key.clone() }),
+        })
+    }
+
+    fn number(&self) -> Result<String, AppError> {
+        let number = self.number.trim();
+        if number.is_empty() {
+            return Err(AppError::Invalid("bad-number", "Type the number that was read off.".into()));
+        }
+        Ok(number.to_owned())
+    }
+
+    /// The page it came from, at the step it was about.
+    pub fn way_back(&self, car: CarId) -> Result<String, AppError> {
+        let page = match self.back {
+            Back::Card => match self.card()? {
+                Some(card) => format!("/cards/{card}"),
+                None => String::new(),
+            },
+            Back::Loose => "/loose".to_owned(),
+            Back::Note => "/note".to_owned(),
+        };
+        let at = self.n.parse::<u32>().map(|n| format!("#step-{n}")).unwrap_or_default();
+        Ok(format!("/under/{car}{page}{at}"))
+    }
+
+    /// The form with what was wrong with it, to be shown again.
+    pub fn trouble(&self, say: String) -> Trouble {
+        Trouble {
+            say,
+            form: self.what.form(),
+            step: self.step.clone(),
+            text: if matches!(self.what, What::Reading) { self.name.clone() } else { self.text.clone() },
+            place: self.place.clone(),
+            number: self.number.clone(),
+            unit: self.unit.clone(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    fn form(fields: serde_json::Value) -> Doing {
+        serde_json::from_value(fields).unwrap()
+    }
+
+    #[test]
+    fn a_form_is_about_the_narrowest_thing_it_names() {
+        let car = CarId::new();
+        let (card, step) = (CardId::new(), StepId::new());
+        let on = |card: &str, step: &str| {
+            form(json!({ "what": "note", "back": "note", "card": card, "step": step, "text": "x" }))
+                .subject(car)
+                .unwrap()
+        };
+        assert_eq!(on("", ""), Subject::Car(car));
+        assert_eq!(on(&card.to_string(), ""), Subject::Card(card));
+        assert_eq!(on(&card.to_string(), &step.to_string()), Subject::Step(step));
+    }
+
+    #[test]
+    fn an_odometer_is_about_the_car_wherever_it_is_noted() {
+        let car = CarId::new();
+        let card = CardId::new().to_string();
+        let form = form(json!({ "what": "odometer", "back": "note", "card": card, "number": "1", "unit": "km" }));
+        assert_eq!(form.subject(car).unwrap(), Subject::Car(car));
+    }
+
+    #[test]
+    fn forms_without_what_they_are_for_are_refused_in_words() {
+        for fields in [
+            json!({ "what": "note", "back": "note", "text": "  " }),
+            json!({ "what": "finding", "back": "note", "text": "rust", "weight": "" }),
+            json!({ "what": "reading", "back": "card", "name": "", "number": "4", "unit": "mm" }),
+            json!({ "what": "reading", "back": "card", "name": "gap", "number": " ", "unit": "mm" }),
+            json!({ "what": "tick", "back": "card", "state": "perhaps" }),
+        ] {
+            assert!(matches!(form(fields.clone()).act(), Err(AppError::Invalid(..))), "{fields}");
+        }
+    }
+
+    #[test]
+    fn a_form_leads_back_to_its_own_page_and_nowhere_else() {
+        let (car, card) = (CarId::new(), CardId::new());
+        let back = |fields| form(fields).way_back(car).unwrap();
+        assert_eq!(
+            back(json!({ "what": "tick", "back": "card", "card": card, "n": "9" })),
+            format!("/under/{car}/cards/{card}#step-9")
+        );
+        assert_eq!(back(json!({ "what": "undid", "back": "loose" })), format!("/under/{car}/loose"));
+        assert!(serde_json::from_value::<Doing>(json!({ "what": "tick", "back": "//elsewhere" })).is_err());
+    }
+}

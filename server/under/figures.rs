@@ -1,0 +1,328 @@
+//! Specs as they are read under the car: the figure first and large, its source beside it, a disagreement in full.
+
+use crate::specs::model::{Says, Spec};
+use crate::trade::quantity::{Quantity, System as Units};
+use crate::trade::spec::{Fastener, Kind, SourceKind, Value};
+use crate::trade::trust::Trust;
+
+/// The units shown first. The source's own unit always stands beside them.
+pub const FIRST: Units = Units::Metric;
+
+/// A value with its unit, and the same in a second unit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Amount {
+    pub value: String,
+    pub unit: String,
+    pub rounded: bool,
+    /// The value in the source's unit, else in the other system's; empty where there is no other.
+    pub second: String,
+    pub second_note: &'static str,
+    /// Class for the size of the type: by the length of the value, so that the longest still fits a phone.
+    pub size: &'static str,
+}
+
+impl Amount {
+    pub fn of(value: &Value) -> Amount {
+        match value {
+            Value::Measured(quantity) => Amount::measured(quantity),
+            Value::Words(words) => Amount::words(words),
+        }
+    }
+
+    fn measured(quantity: &Quantity) -> Amount {
+        let (first, second) = quantity.both(FIRST);
+        let second_note = match &second {
+            Some(shown) if shown.rounded => "rounded",
+            Some(_) if first.rounded => "as its source has it",
+            _ => "",
+        };
+        Amount {
+            size: size(&first.text, first.unit),
+            value: first.text,
+            unit: first.unit.to_owned(),
+            rounded: first.rounded,
+            second: second.map(|shown| shown.to_string()).unwrap_or_default(),
+            second_note,
+        }
+    }
+
+    fn words(words: &str) -> Amount {
+        Amount {
+            size: size(words, ""),
+            value: words.to_owned(),
+            unit: String::new(),
+            rounded: false,
+            second: String::new(),
+            second_note: "",
+        }
+    }
+
+    /// On one line: `84 N·m, 62 lbf·ft`.
+    pub fn line(&self) -> String {
+        let first = format!("{} {}", self.value, self.unit);
+        if self.second.is_empty() { first.trim_end().to_owned() } else { format!("{first}, {}", self.second) }
+    }
+}
+
+fn size(value: &str, unit: &str) -> &'static str {
+    match value.chars().count() {
+        0..=3 => "figure--short",
+        4 => "",
+        5..=7 => "figure--long",
+        8..=12 if !unit.is_empty() => "figure--longer",
+        0..=30 => "figure--words",
+        _ => "figure--sentence",
+    }
+}
+
+/// What one source says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SaysView {
+    pub amount: Amount,
+    pub written: String,
+    pub code: &'static str,
+    pub source: &'static str,
+    /// Book, page and note, as far as they are known.
+    pub citation: String,
+    pub settled: bool,
+}
+
+/// A spec as pages show it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SpecView {
+    pub id: String,
+    pub system: &'static str,
+    pub item: String,
+    pub place: String,
+    pub kind: &'static str,
+    pub trust_code: &'static str,
+    pub trust_word: String,
+    /// Sources differ and nobody has decided: all of them are shown, and none is the figure.
+    pub open: bool,
+    /// The value to work by; `None` while there is none, or while sources differ.
+    pub amount: Option<Amount>,
+    pub says: Vec<SaysView>,
+    pub fastener: Vec<(&'static str, String)>,
+    pub stages: Vec<String>,
+    pub variant: String,
+    pub note: String,
+    /// What typing is compared with: lower case.
+    pub search: String,
+}
+
+impl SpecView {
+    pub fn of(spec: &Spec) -> SpecView {
+        let (trust, shown) = spec.trust();
+        let facts = &spec.facts;
+        let says: Vec<SaysView> = spec.says.iter().map(|one| says_view(facts.kind, one)).collect();
+        let open = trust == Trust::Open;
+        let mut view = SpecView {
+            id: spec.id.to_string(),
+            system: facts.system.label(),
+            item: facts.item.clone(),
+            place: facts.place.clone(),
+            kind: facts.kind.label(),
+            trust_code: trust_code(trust),
+            trust_word: trust_word(trust, shown),
+            open,
+            amount: shown.filter(|_| !open).map(|one| amount(facts.kind, one)),
+            says,
+            fastener: facts.fastener.as_ref().map(fastener).unwrap_or_default(),
+            stages: facts.stages.iter().map(|stage| stage_line(stage)).collect(),
+            variant: facts.variant.clone(),
+            note: facts.note.clone(),
+            search: String::new(),
+        };
+        view.search = view.words_to_find();
+        view
+    }
+
+    fn words_to_find(&self) -> String {
+        let mut words = vec![self.item.as_str(), &self.place, self.system, self.kind, &self.variant, &self.note];
+        words.extend(self.fastener.iter().map(|(_, fact)| fact.as_str()));
+        for says in &self.says {
+            words.extend([says.written.as_str(), says.source, &says.citation]);
+        }
+        words.retain(|word| !word.is_empty());
+        words.join(" ").to_lowercase()
+    }
+}
+
+fn amount(kind: Kind, says: &Says) -> Amount {
+    let written = &says.facts.written;
+    Amount::of(&Value::parse(kind, written).unwrap_or_else(|_| Value::Words(written.clone())))
+}
+
+fn says_view(kind: Kind, says: &Says) -> SaysView {
+    let facts = &says.facts;
+    SaysView {
+        amount: amount(kind, says),
+        written: facts.written.clone(),
+        code: source_code(facts.source),
+        source: facts.source.label(),
+        citation: joined(&[&facts.citation, &page(&facts.page), &facts.note], ", "),
+        settled: says.settled,
+    }
+}
+
+fn page(page: &str) -> String {
+    if page.is_empty() { String::new() } else { format!("p. {page}") }
+}
+
+fn joined(parts: &[&str], with: &str) -> String {
+    parts.iter().filter(|part| !part.is_empty()).copied().collect::<Vec<_>>().join(with)
+}
+
+/// The style sheet's name for a kind of source.
+fn source_code(source: SourceKind) -> &'static str {
+    match source {
+        SourceKind::MakersManual => "manual",
+        SourceKind::ReadOffTheCar => "car",
+        SourceKind::PartsSupplier => "supplier",
+        SourceKind::SecondHand => "hearsay",
+        SourceKind::Guess => "guess",
+    }
+}
+
+fn trust_code(trust: Trust) -> &'static str {
+    match trust {
+        Trust::Missing | Trust::Guessed => "guess",
+        Trust::Open => "disagree",
+        Trust::Single(source) | Trust::Settled(source) => source_code(source),
+        Trust::Agreeing(_) => "agree",
+    }
+}
+
+/// The word of trust, with the page where a single source has one.
+fn trust_word(trust: Trust, shown: Option<&Says>) -> String {
+    let page = shown.map(|says| page(&says.facts.page)).unwrap_or_default();
+    match trust {
+        Trust::Single(_) => joined(&[&trust.words(), &page], ", "),
+        Trust::Missing | Trust::Open | Trust::Guessed | Trust::Agreeing(_) | Trust::Settled(_) => trust.words(),
+    }
+}
+
+fn fastener(facts: &Fastener) -> Vec<(&'static str, String)> {
+    let count = if facts.count > 1 { format!("{} of them", facts.count) } else { String::new() };
+    let use_once = if facts.single_use { "new each time, never used twice" } else { "" };
+    [
+        ("Thread", facts.thread.clone()),
+        ("Class", facts.class.clone()),
+        ("Tool", facts.head.clone()),
+        ("Count", count),
+        ("Lubrication", facts.lubrication.clone()),
+        ("Single-use", use_once.to_owned()),
+    ]
+    .into_iter()
+    .filter(|(_, fact)| !fact.is_empty())
+    .collect()
+}
+
+/// A stage is a torque or an angle as its source wrote it; what is neither stays words.
+fn stage_line(stage: &str) -> String {
+    [Kind::Torque, Kind::Angle]
+        .into_iter()
+        .find_map(|kind| Value::parse(kind, stage).ok())
+        .map_or_else(|| stage.to_owned(), |value| stage_words(&value))
+}
+
+fn stage_words(value: &Value) -> String {
+    match value {
+        // A stage of turning is set in degrees; a second unit would only distract.
+        Value::Measured(quantity) if quantity.dimension() == crate::trade::quantity::Dimension::Angle => {
+            quantity.both(FIRST).0.to_string()
+        }
+        Value::Measured(_) | Value::Words(_) => Amount::of(value).line(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ids::{CarId, SpecId, SpecValueId};
+    use crate::specs::model::{SaysFacts, SpecFacts};
+    use crate::trade::spec::System;
+
+    fn says(written: &str, source: SourceKind) -> Says {
+        let facts = SaysFacts {
+            written: written.into(),
+            source,
+            citation: "a book, invented".into(),
+            page: "24".into(),
+            note: String::new(),
+        };
+        Says { id: SpecValueId::new(), facts, settled: false }
+    }
+
+    fn spec(kind: Kind, says: Vec<Says>) -> Spec {
+        let facts = SpecFacts {
+            system: System::Engine,
+            item: "Sump drain plug".into(),
+            place: "sump".into(),
+            kind,
+            fastener: Some(Fastener {
+                thread: "M14x1.5".into(),
+                class: String::new(),
+                head: "22 mm hex".into(),
+                count: 1,
+                lubrication: "dry".into(),
+                single_use: true,
+            }),
+            stages: vec!["30 Nm".into(), "90°".into(), "until it clicks".into()],
+            variant: String::new(),
+            note: String::new(),
+        };
+        Spec { id: SpecId::new(), car: CarId::new(), facts, says, rev: 1 }
+    }
+
+    // NIST SP 811 (2008), table B.8: 1 lbf·ft = 1.355 818 N·m, so 62 lbf·ft is 84.06 N·m.
+    #[test]
+    fn a_value_in_another_unit_is_shown_rounded_first_and_as_written_second() {
+        let view = SpecView::of(&spec(Kind::Torque, vec![says("62 lbf ft", SourceKind::MakersManual)]));
+        let amount = view.amount.unwrap();
+        assert_eq!((amount.value.as_str(), amount.unit.as_str(), amount.rounded), ("84", "N·m", true));
+        assert_eq!((amount.second.as_str(), amount.second_note), ("62 lbf·ft", "as its source has it"));
+        assert_eq!(view.trust_word, "maker's manual, p. 24");
+    }
+
+    #[test]
+    fn sources_that_disagree_leave_no_figure_to_work_by_and_are_all_shown() {
+        let both = vec![says("62 lbf ft", SourceKind::MakersManual), says("62 Nm", SourceKind::SecondHand)];
+        let view = SpecView::of(&spec(Kind::Torque, both));
+        assert!(view.open);
+        assert_eq!(view.amount, None);
+        let shown: Vec<_> = view.says.iter().map(|says| says.amount.line()).collect();
+        assert_eq!(shown, ["84 N·m, 62 lbf·ft", "62 N·m, 46 lbf·ft"]);
+        assert_eq!(view.trust_code, "disagree");
+    }
+
+    #[test]
+    fn no_source_means_no_figure() {
+        let view = SpecView::of(&spec(Kind::Torque, vec![]));
+        assert!(!view.open && view.amount.is_none() && view.says.is_empty());
+    }
+
+    #[test]
+    fn a_fastener_says_only_what_is_known_of_it() {
+        let view = SpecView::of(&spec(Kind::Torque, vec![says("40 Nm", SourceKind::Guess)]));
+        let labels: Vec<_> = view.fastener.iter().map(|(label, _)| *label).collect();
+        assert_eq!(labels, ["Thread", "Tool", "Lubrication", "Single-use"]);
+        assert_eq!(view.stages, ["30 N·m, 22 lbf·ft", "90°", "until it clicks"]);
+    }
+
+    #[test]
+    fn long_words_are_set_smaller_than_figures() {
+        assert_eq!(size("40", "N·m"), "figure--short");
+        assert_eq!(size("DOT 4", ""), "figure--long");
+        assert_eq!(size("API GL-4, SAE 80W", ""), "figure--words");
+        assert_eq!(size("Just turns a quarter turn between finger and thumb", ""), "figure--sentence");
+    }
+
+    #[test]
+    fn a_spec_is_found_by_its_item_place_thread_value_and_source() {
+        let view = SpecView::of(&spec(Kind::Torque, vec![says("40 Nm", SourceKind::MakersManual)]));
+        for typed in ["drain", "sump", "m14", "40 nm", "manual", "a book"] {
+            assert!(view.search.contains(typed), "{typed}");
+        }
+    }
+}

@@ -1,0 +1,152 @@
+//! What has been done, for pages: as rows to read, and as data from which scripts paint the same again.
+//!
+//! The data are operations, which never change: a page out of an old copy and the operations on the phone are put
+//! together, each operation once, so neither can take back what the other knows.
+
+use crate::clock::Moment;
+use crate::ids::{CarId, CardId};
+use crate::jobs::model::StepEffect;
+use crate::sync::hlc::Hlc;
+use crate::sync::wire::{Act, ReadingBody, Weight};
+use crate::trade::quantity::{Dimension, Unit};
+use crate::web::words;
+use crate::work::store::Done;
+use serde::Serialize;
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
+
+/// One thing noted, as a row.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ItemView {
+    pub op: String,
+    pub words: String,
+    pub more: String,
+    /// Code and word of a finding's weight.
+    pub weight: Option<(&'static str, &'static str)>,
+    /// Name of a photo.
+    pub sha: Option<String>,
+}
+
+/// When an operation was made.
+pub fn moment(hlc: &str) -> Moment {
+    hlc.parse::<Hlc>().unwrap_or(Hlc::ZERO).moment()
+}
+
+/// What was noted, newest first. Ticks and loose ends have places of their own.
+pub fn items<'a>(done: impl DoubleEndedIterator<Item = &'a Done>) -> Vec<ItemView> {
+    done.rev().filter_map(item).collect()
+}
+
+fn item(done: &Done) -> Option<ItemView> {
+    let when = words::day_and_time(moment(&done.hlc));
+    let plain =
+        |words: String| ItemView { op: done.op_id.to_string(), words, more: when.clone(), weight: None, sha: None };
+    match &done.act {
+        Act::Note(body) | Act::Recheck(body) => Some(plain(body.text.clone())),
+        Act::Reading(body) => Some(plain(reading_words(body))),
+        Act::Odometer(body) => Some(plain(format!("Odometer: {} {}", body.number, body.unit))),
+        Act::Finding(body) => Some(ItemView {
+            weight: Some((body.weight.name(), weight_word(body.weight))),
+            more: if body.place.is_empty() { when.clone() } else { format!("{} · {when}", body.place) },
+            ..plain(body.text.clone())
+        }),
+        Act::Photo(body) => Some(ItemView {
+            sha: Some(body.sha256.clone()),
+            ..plain(if body.caption.is_empty() { "Photo".into() } else { body.caption.clone() })
+        }),
+        Act::Tick(_) | Act::PartUsed(_) | Act::Arrival(_) | Act::Time(_) | Act::Undid(_) | Act::Closed(_) => None,
+    }
+}
+
+/// How a finding's weight is said on the phone.
+pub fn weight_word(weight: Weight) -> &'static str {
+    match weight {
+        Weight::Act => "Act on it",
+        Weight::Watch => "Watch it",
+        Weight::Fine => "Fine",
+        Weight::Unknown => "Don’t know",
+    }
+}
+
+fn reading_words(body: &ReadingBody) -> String {
+    let unit = Unit::from_code(&body.unit).map_or("", Unit::name);
+    format!("{}: {} {unit}", body.what, body.number).trim_end().to_owned()
+}
+
+/// JSON that may stand inside a script element: no `<`, `>` or `&` in it.
+pub fn for_script(value: &impl Serialize) -> Result<String, crate::error::AppError> {
+    let text = serde_json::to_string(value).map_err(crate::error::AppError::internal)?;
+    Ok(text.replace('<', "\\u003c").replace('>', "\\u003e").replace('&', "\\u0026"))
+}
+
+/// What the server knew when it drew the page: operations as `/sync/changes` gives them out. What was only kept
+/// for the logbook is left out, as it never became part of the car's state.
+pub fn ops<'a>(car: CarId, done: impl Iterator<Item = &'a Done>) -> Vec<Value> {
+    done.filter(|one| one.applied)
+        .map(|one| {
+            json!({
+                "seq": one.seq, "id": one.op_id, "device": one.device, "hlc": one.hlc, "car": car, "card": one.card,
+                "on": { (one.subject_kind.as_str()): one.subject_id }, "do": one.act,
+            })
+        })
+        .collect()
+}
+
+/// What a step opens and closes, for the fold that scripts do.
+#[derive(Serialize)]
+struct EffectJson<'a> {
+    card: CardId,
+    card_title: &'a str,
+    number: usize,
+    words: &'a str,
+    opens: Vec<Value>,
+    closes: &'a [String],
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    gone: bool,
+}
+
+/// `data-json="effects"`: every step's effect, and for each loose end the steps that close it.
+pub fn effects(all: &[StepEffect]) -> Value {
+    let steps: BTreeMap<String, EffectJson> = all.iter().map(|one| (one.step.to_string(), effect(one))).collect();
+    let mut closers: BTreeMap<&str, Vec<Value>> = BTreeMap::new();
+    for one in all.iter().filter(|one| !one.gone) {
+        for key in &one.compiled.closes {
+            closers.entry(key).or_default().push(json!({
+                "card": one.card, "card_title": one.card_title, "step": one.step, "number": one.number,
+                "words": one.words,
+            }));
+        }
+    }
+    json!({ "steps": steps, "closers": closers })
+}
+
+fn effect(one: &StepEffect) -> EffectJson<'_> {
+    EffectJson {
+        card: one.card,
+        card_title: &one.card_title,
+        number: one.number,
+        words: &one.words,
+        opens: one.compiled.opens.iter().map(|opened| json!({ "key": opened.key, "words": opened.words })).collect(),
+        closes: &one.compiled.closes,
+        gone: one.gone,
+    }
+}
+
+/// `data-json="units"`: the name of each unit by its code.
+pub fn units() -> Value {
+    let names: BTreeMap<_, _> =
+        Dimension::ALL.into_iter().flat_map(Unit::all).map(|unit| (unit.code(), unit.name())).collect();
+    json!(names)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn data_for_scripts_cannot_end_the_script_element() {
+        let text = for_script(&json!({ "words": "a </script><b>&" })).unwrap();
+        assert!(!text.contains(['<', '>', '&']), "{text}");
+        assert_eq!(serde_json::from_str::<Value>(&text).unwrap()["words"], "a </script><b>&");
+    }
+}

@@ -1,0 +1,181 @@
+//! A step as it is read under the car: what must be known before, while and after it is done.
+
+use super::figures::{Amount, SpecView};
+use super::live::{self, ItemView};
+use super::views::Garage;
+use crate::ids::{PartId, SpecId, StepId};
+use crate::jobs::model::{Step, StepPart};
+use crate::shelf::store::Part;
+use crate::sync::wire::{Act, Tick};
+use crate::trade::cautions::Caution;
+use crate::trade::quantity::Unit;
+use crate::trade::steps::{AskKind, Verb};
+use crate::web::words;
+use crate::work::model::CardState;
+use crate::work::store::{Done, StandingOp};
+use std::collections::HashMap;
+
+/// One of the usual cautions, or the restorer's own sentence.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CautionView {
+    pub harm: String,
+    pub avoid: String,
+}
+
+fn caution(text: &str) -> CautionView {
+    match Caution::from_name(text) {
+        Some(known) => CautionView { harm: known.harm().into(), avoid: known.avoid().into() },
+        None => CautionView { harm: text.into(), avoid: String::new() },
+    }
+}
+
+pub struct PartView {
+    pub words: String,
+    pub state: &'static str,
+    pub missing: bool,
+}
+
+pub struct AskView {
+    pub what: String,
+    /// Code and name of each unit.
+    pub units: Vec<(&'static str, &'static str)>,
+}
+
+pub(super) fn units_of(kind: AskKind) -> Vec<(&'static str, &'static str)> {
+    match kind.dimension() {
+        Some(dimension) => Unit::all(dimension).into_iter().map(|unit| (unit.code(), unit.name())).collect(),
+        None => vec![("count", "pieces")],
+    }
+}
+
+pub struct StepView {
+    pub id: String,
+    pub n: usize,
+    pub verb: &'static str,
+    pub words: String,
+    pub detail: String,
+    /// `done`, `skip`, `now` or `todo`
+    pub state: &'static str,
+    /// `done`, `skipped` or `open`
+    pub tick: &'static str,
+    /// What was ticked and when; empty while it is open.
+    pub ticked: String,
+    pub specs: Vec<SpecView>,
+    /// Something is to be tightened and nobody has said how far.
+    pub lacks_figure: bool,
+    pub cautions: Vec<CautionView>,
+    pub tools: Vec<String>,
+    pub parts: Vec<PartView>,
+    pub opens: Vec<String>,
+    pub closes: Vec<String>,
+    pub ask: Option<AskView>,
+    pub items: Vec<ItemView>,
+}
+
+impl StepView {
+    /// The first spec in one line, for the list.
+    pub fn figure(&self) -> Option<&Amount> {
+        self.specs.first().and_then(|spec| spec.amount.as_ref())
+    }
+
+    pub fn in_doubt(&self) -> bool {
+        self.specs.iter().any(|spec| spec.open)
+    }
+
+    pub fn state_word(&self) -> &str {
+        match self.state {
+            "now" => "This is the step now",
+            "todo" => "To do",
+            _ => &self.ticked,
+        }
+    }
+}
+
+/// What looking things up takes while the steps of a card are drawn.
+pub(super) struct Shelf<'a> {
+    specs: HashMap<SpecId, SpecView>,
+    parts: HashMap<PartId, &'a Part>,
+    ticked: HashMap<String, String>,
+    closed_words: HashMap<&'a str, &'a str>,
+    items: HashMap<String, Vec<ItemView>>,
+}
+
+impl<'a> Shelf<'a> {
+    pub(super) fn of(garage: &'a Garage) -> Shelf<'a> {
+        let state = &garage.state;
+        let mut by_subject: HashMap<String, Vec<&Done>> = HashMap::new();
+        for done in garage.done.iter().filter(|done| done.applied) {
+            by_subject.entry(done.subject_id.clone()).or_default().push(done);
+        }
+        let opened = state.effects.iter().flat_map(|effect| &effect.compiled.opens);
+        Shelf {
+            specs: state.specs.iter().map(|spec| (spec.id, SpecView::of(spec))).collect(),
+            parts: state.parts.iter().map(|part| (part.id, part)).collect(),
+            ticked: state.standing.iter().filter_map(ticked).collect(),
+            closed_words: opened.map(|opened| (opened.key.as_str(), opened.words.as_str())).collect(),
+            items: by_subject.into_iter().map(|(subject, done)| (subject, live::items(done.into_iter()))).collect(),
+        }
+    }
+
+    /// What closing a key ends, in the words in which it is opened somewhere.
+    fn closes(&self, key: &str) -> String {
+        let object = key.split_once(':').map_or(key, |(_, object)| object);
+        self.closed_words.get(key).map_or_else(|| object.to_owned(), |words| (*words).to_owned())
+    }
+
+    fn part(&self, wanted: &StepPart) -> Option<PartView> {
+        let part = self.parts.get(&wanted.part)?;
+        let times = if wanted.quantity == "1" { String::new() } else { format!("{} × ", wanted.quantity) };
+        Some(PartView {
+            words: format!("{times}{}", part.facts.name),
+            state: part.facts.state.label(),
+            missing: part.facts.state.is_missing(),
+        })
+    }
+}
+
+fn ticked(op: &StandingOp) -> Option<(String, String)> {
+    let Act::Tick(body) = &op.act else { return None };
+    let word = match body.state {
+        Tick::Done => "Done",
+        Tick::Skipped => "Left out",
+        Tick::Open => return None,
+    };
+    Some((op.subject_id.clone(), format!("{word} {}", words::day_and_time(live::moment(&op.hlc)))))
+}
+
+pub(super) fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: usize, now: Option<StepId>) -> StepView {
+    let compiled = step.compiled();
+    let tick = state.tick(step.id);
+    let id = step.id.to_string();
+    let attached = &step.attached;
+    StepView {
+        n,
+        verb: step.facts.verb.label(),
+        words: step.facts.words.clone(),
+        detail: step.facts.detail.clone(),
+        state: match tick {
+            Tick::Done => "done",
+            Tick::Skipped => "skip",
+            Tick::Open if now == Some(step.id) => "now",
+            Tick::Open => "todo",
+        },
+        tick: tick.name(),
+        ticked: shelf.ticked.get(&id).cloned().unwrap_or_default(),
+        specs: attached.specs.iter().filter_map(|spec| shelf.specs.get(spec).cloned()).collect(),
+        lacks_figure: attached.specs.is_empty() && matches!(step.facts.verb, Verb::Tighten | Verb::FinalTighten),
+        cautions: attached.cautions.iter().map(|text| caution(text)).collect(),
+        tools: attached.tools.clone(),
+        parts: attached.parts.iter().filter_map(|part| shelf.part(part)).collect(),
+        opens: compiled.opens.into_iter().map(|opened| opened.words).collect(),
+        closes: compiled.closes.iter().map(|key| shelf.closes(key)).collect(),
+        ask: step.facts.asks.as_ref().map(|ask| AskView { what: ask.what.clone(), units: units_of(ask.kind) }),
+        items: shelf.items.get(&id).cloned().unwrap_or_default(),
+        id,
+    }
+}
+
+/// The first step of a card that nobody has settled.
+pub(super) fn first_open(state: &CardState) -> Option<StepId> {
+    state.steps.iter().map(|step| step.id).find(|step| state.tick(*step) == Tick::Open)
+}

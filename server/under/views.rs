@@ -1,0 +1,453 @@
+//! What the phone's pages show.
+
+use super::figures::SpecView;
+use super::live::{self, ItemView};
+use super::step::{Shelf, StepView, first_open, step_view, units_of};
+use crate::cars::store::Car;
+use crate::error::AppError;
+use crate::ids::{CarId, CardId};
+use crate::sync::wire::{Act, Weight};
+use crate::trade::condition::{Condition, Facts, condition};
+use crate::trade::ledger::LooseEnd;
+use crate::trade::quantity::{Dimension, Unit};
+use crate::web::page::Page;
+use crate::web::words;
+use crate::work::model::{CarState, CardState};
+use crate::work::store::{self as work, Done};
+use askama::Template;
+use serde_json::json;
+use sqlx::SqliteConnection;
+
+/// How many things noted on a car the pages carry.
+const LATELY: usize = 60;
+
+/// Everything the phone's pages of a car are drawn from.
+pub struct Garage {
+    pub car: Car,
+    pub state: CarState,
+    /// Oldest first.
+    pub done: Vec<Done>,
+}
+
+impl Garage {
+    pub async fn read(conn: &mut SqliteConnection, car: CarId) -> Result<Garage, AppError> {
+        Ok(Garage {
+            car: crate::cars::store::get(&mut *conn, car).await?,
+            state: CarState::read(&mut *conn, car).await?,
+            done: work::done_on_car(conn, car).await?,
+        })
+    }
+
+    /// The same without anything that was done: what the tags of the copy are made from, because a phone
+    /// learns what was done from the operations.
+    pub fn untouched(mut self) -> Garage {
+        for card in &mut self.state.cards {
+            card.ticks.clear();
+            card.facts = Facts { settled_steps: 0, loose_ends: 0, rechecked: false, ..card.facts };
+            card.condition = condition(card.facts);
+        }
+        self.state.loose_ends.clear();
+        self.state.standing.clear();
+        self.done.clear();
+        self
+    }
+}
+
+/// A form that could not be taken: what was wrong with it, and what had been typed.
+#[derive(Debug, Clone, Default)]
+pub struct Trouble {
+    pub say: String,
+    /// The kind of form: `note`, `finding`, `reading`, `odometer`, `undid`.
+    pub form: &'static str,
+    pub step: String,
+    pub text: String,
+    pub place: String,
+    pub number: String,
+    pub unit: String,
+}
+
+impl Trouble {
+    /// What was typed into a field of this form, else nothing.
+    fn typed<'a>(&'a self, form: &str, step: &str, field: &'a str) -> &'a str {
+        if self.form == form && self.step == step { field } else { "" }
+    }
+
+    pub fn number_in(&self, form: &str, step: &str) -> &str {
+        self.typed(form, step, &self.number)
+    }
+
+    pub fn text_in(&self, form: &str, step: &str) -> &str {
+        self.typed(form, step, &self.text)
+    }
+
+    pub fn place_in(&self, form: &str, step: &str) -> &str {
+        self.typed(form, step, &self.place)
+    }
+
+    /// Whether this unit was chosen, where one was.
+    pub fn chose(&self, form: &str, step: &str, unit: &str) -> bool {
+        self.typed(form, step, &self.unit) == unit
+    }
+}
+
+/// The style sheet's name of a condition.
+fn condition_code(condition: Condition) -> &'static str {
+    match condition {
+        Condition::Sketched => "sketched",
+        Condition::Short => "short",
+        Condition::Ready => "ready",
+        Condition::Apart => "apart",
+        Condition::ClosedUp => "closed",
+        Condition::Proven => "proven",
+    }
+}
+
+/// A card in the list of cards.
+pub struct CardRow {
+    pub id: String,
+    pub title: String,
+    pub why: String,
+    pub code: &'static str,
+    pub word: &'static str,
+    pub progress: String,
+    pub minutes: String,
+    pub steps: usize,
+    /// The conditions it falls back to by script when it has no loose ends: untouched, and begun.
+    pub fresh: &'static str,
+    pub begun: &'static str,
+}
+
+fn card_row(state: &CardState) -> CardRow {
+    let facts = state.facts;
+    let at_rest =
+        |settled_steps| condition_code(condition(Facts { settled_steps, loose_ends: 0, rechecked: false, ..facts }));
+    CardRow {
+        id: state.card.id.to_string(),
+        title: state.card.facts.title.clone(),
+        why: state.card.facts.why.clone(),
+        code: condition_code(state.condition),
+        word: state.condition.label(),
+        progress: format!("{} of {} settled", facts.settled_steps, words::count(facts.steps, "step", "steps")),
+        minutes: state.card.facts.minutes.map(|m| words::minutes(m.likely)).unwrap_or_default(),
+        steps: facts.steps,
+        fresh: at_rest(0),
+        begun: at_rest(facts.steps.min(1)),
+    }
+}
+
+#[derive(Template)]
+#[template(path = "under/card.html")]
+pub struct CardPage {
+    page: Page,
+    car: String,
+    card: CardRow,
+    steps: Vec<StepView>,
+    trouble: Trouble,
+    card_json: String,
+    ops_json: String,
+    units_json: String,
+}
+
+impl CardPage {
+    pub fn of(page: Page, garage: &Garage, card: CardId, trouble: Trouble) -> Result<CardPage, AppError> {
+        let state = garage.state.card(card).ok_or(AppError::NotFound("such job card"))?;
+        let shelf = Shelf::of(garage);
+        let now = first_open(state);
+        let steps: Vec<StepView> =
+            (1..).zip(&state.steps).map(|(n, step)| step_view(&shelf, state, step, n, now)).collect();
+        let ours = garage.done.iter().filter(|done| done.card == Some(card));
+        let here = format!("/under/{}/cards/{card}", garage.car.id);
+        Ok(CardPage {
+            page: page.script("card").under_car(garage.car.id, &garage.car.name, Some(here), "card"),
+            car: garage.car.id.to_string(),
+            card: card_row(state),
+            card_json: live::for_script(&card_json(garage.car.id, state))?,
+            ops_json: live::for_script(&live::ops(garage.car.id, ours))?,
+            units_json: live::for_script(&live::units())?,
+            steps,
+            trouble,
+        })
+    }
+
+    fn settled(&self) -> usize {
+        self.steps.iter().filter(|step| matches!(step.state, "done" | "skip")).count()
+    }
+
+    fn states(&self) -> Vec<&'static str> {
+        self.steps.iter().map(|step| step.state).collect()
+    }
+}
+
+/// `data-json="card"`: what its steps open, close and ask.
+fn card_json(car: CarId, state: &CardState) -> serde_json::Value {
+    let steps: Vec<_> = state
+        .steps
+        .iter()
+        .map(|step| {
+            let compiled = step.compiled();
+            let asks: Vec<_> = step
+                .facts
+                .asks
+                .iter()
+                .map(|ask| {
+                    let units: Vec<_> = units_of(ask.kind)
+                        .into_iter()
+                        .map(|(code, name)| json!({ "code": code, "name": name }))
+                        .collect();
+                    json!({ "what": ask.what, "kind": ask.kind, "units": units })
+                })
+                .collect();
+            json!({ "id": step.id, "opens": compiled.opens, "closes": compiled.closes, "asks": asks })
+        })
+        .collect();
+    json!({ "car": car, "card": state.card.id, "title": state.card.facts.title, "steps": steps })
+}
+
+#[derive(Template)]
+#[template(path = "under/car.html")]
+pub struct CarPage {
+    page: Page,
+    car: Car,
+    cards: Vec<CardRow>,
+    loose: usize,
+    /// Where to go on: address and words.
+    go_on: Option<(String, String)>,
+    effects_json: String,
+    ops_json: String,
+}
+
+impl CarPage {
+    pub fn of(page: Page, garage: &Garage) -> Result<CarPage, AppError> {
+        let id = garage.car.id;
+        let state_ops = garage.done.iter().filter(|done| shapes_state(done));
+        Ok(CarPage {
+            page: page.script("car").under_car(id, &garage.car.name, None, "card"),
+            car: garage.car.clone(),
+            cards: garage.state.cards.iter().map(card_row).collect(),
+            loose: garage.state.loose_ends.len(),
+            go_on: go_on(garage),
+            effects_json: live::for_script(&live::effects(&garage.state.effects))?,
+            ops_json: live::for_script(&live::ops(id, state_ops))?,
+        })
+    }
+}
+
+/// The operations from which ticks, conditions and the ledger follow.
+fn shapes_state(done: &Done) -> bool {
+    matches!(done.act, Act::Tick(_) | Act::Undid(_) | Act::Closed(_) | Act::Recheck(_))
+}
+
+/// Where the work stands: the card that is apart, else one begun, else the first that can be begun.
+fn go_on(garage: &Garage) -> Option<(String, String)> {
+    let open = |state: &&CardState| first_open(state).is_some();
+    let cards = || garage.state.cards.iter().filter(open);
+    let chosen = cards()
+        .find(|state| state.condition == Condition::Apart)
+        .or_else(|| cards().find(|state| state.facts.settled_steps > 0))
+        .or_else(|| cards().find(|state| state.condition == Condition::Ready))
+        .or_else(|| cards().next())?;
+    let step = first_open(chosen)?;
+    let n = 1 + chosen.steps.iter().position(|known| known.id == step)?;
+    let (car, card) = (garage.car.id, chosen.card.id);
+    let begun = if chosen.facts.settled_steps > 0 { "Go on" } else { "Begin" };
+    Some((format!("/under/{car}/cards/{card}#step-{n}"), format!("{begun}: step {n} of {}", chosen.card.facts.title)))
+}
+
+/// A step that closes a loose end.
+pub struct CloserView {
+    pub href: String,
+    pub words: String,
+}
+
+pub struct LooseView {
+    pub key: String,
+    pub words: String,
+    pub since: String,
+    pub from: String,
+    pub closers: Vec<CloserView>,
+}
+
+fn loose_view(garage: &Garage, end: &LooseEnd) -> LooseView {
+    let effects = &garage.state.effects;
+    let opener = end.step.as_ref().and_then(|step| effects.iter().find(|one| one.step.to_string() == *step));
+    let closers = effects.iter().filter(|one| !one.gone && one.compiled.closes.contains(&end.key));
+    LooseView {
+        key: end.key.clone(),
+        words: end.words.clone(),
+        since: words::day_and_time(live::moment(&end.since)),
+        from: opener.map_or_else(|| "by hand".to_owned(), |one| one.card_title.clone()),
+        closers: closers
+            .map(|one| CloserView {
+                href: format!("/under/{}/cards/{}#step-{}", garage.car.id, one.card, one.number),
+                words: format!("step {} of {}", one.number, one.card_title),
+            })
+            .collect(),
+    }
+}
+
+#[derive(Template)]
+#[template(path = "under/loose.html")]
+pub struct LoosePage {
+    page: Page,
+    car: String,
+    ends: Vec<LooseView>,
+    trouble: Trouble,
+    effects_json: String,
+    ops_json: String,
+}
+
+impl LoosePage {
+    pub fn of(page: Page, garage: &Garage, trouble: Trouble) -> Result<LoosePage, AppError> {
+        let id = garage.car.id;
+        let state_ops = garage.done.iter().filter(|done| shapes_state(done));
+        Ok(LoosePage {
+            page: page.script("loose").under_car(id, &garage.car.name, None, "loose"),
+            car: id.to_string(),
+            ends: garage.state.loose_ends.iter().map(|end| loose_view(garage, end)).collect(),
+            trouble,
+            effects_json: live::for_script(&live::effects(&garage.state.effects))?,
+            ops_json: live::for_script(&live::ops(id, state_ops))?,
+        })
+    }
+}
+
+/// The specs of one system.
+pub struct SpecGroup {
+    pub system: &'static str,
+    pub specs: Vec<SpecView>,
+}
+
+#[derive(Template)]
+#[template(path = "under/specs.html")]
+pub struct SpecsPage {
+    page: Page,
+    car: Car,
+    groups: Vec<SpecGroup>,
+    wanted: String,
+}
+
+impl SpecsPage {
+    /// `wanted` narrows the list, for who looks without scripts.
+    pub fn of(page: Page, garage: &Garage, wanted: &str) -> SpecsPage {
+        let wanted = wanted.trim();
+        let lower = wanted.to_lowercase();
+        let mut groups: Vec<SpecGroup> = Vec::new();
+        for spec in garage.state.specs.iter().map(SpecView::of) {
+            if !lower.split_whitespace().all(|word| spec.search.contains(word)) {
+                continue;
+            }
+            match groups.last_mut().filter(|group| group.system == spec.system) {
+                Some(group) => group.specs.push(spec),
+                None => groups.push(SpecGroup { system: spec.system, specs: vec![spec] }),
+            }
+        }
+        SpecsPage {
+            page: page.script("specs").under_car(garage.car.id, &garage.car.name, None, "specs"),
+            car: garage.car.clone(),
+            groups,
+            wanted: wanted.to_owned(),
+        }
+    }
+
+    fn count(&self) -> usize {
+        self.groups.iter().map(|group| group.specs.len()).sum()
+    }
+}
+
+/// The units of one dimension, in a form.
+pub struct UnitGroup {
+    pub label: String,
+    pub units: Vec<(&'static str, &'static str)>,
+}
+
+fn unit_groups() -> Vec<UnitGroup> {
+    let label = |dimension: Dimension| {
+        let code = dimension.code();
+        code[..1].to_uppercase() + &code[1..]
+    };
+    let mut groups: Vec<UnitGroup> = Dimension::ALL
+        .into_iter()
+        .map(|dimension| UnitGroup {
+            label: label(dimension),
+            units: Unit::all(dimension).into_iter().map(|unit| (unit.code(), unit.name())).collect(),
+        })
+        .collect();
+    groups.push(UnitGroup { label: "Count".into(), units: vec![("count", "pieces")] });
+    groups
+}
+
+#[derive(Template)]
+#[template(path = "under/note.html")]
+pub struct NotePage {
+    page: Page,
+    car: String,
+    /// Id and title.
+    cards: Vec<(String, String)>,
+    weights: Vec<(&'static str, &'static str)>,
+    units: Vec<UnitGroup>,
+    items: Vec<ItemView>,
+    trouble: Trouble,
+    ops_json: String,
+    units_json: String,
+}
+
+impl NotePage {
+    pub fn of(page: Page, garage: &Garage, trouble: Trouble) -> Result<NotePage, AppError> {
+        let id = garage.car.id;
+        let noted: Vec<&Done> = garage.done.iter().filter(|done| done.applied && !shapes_state(done)).collect();
+        let lately = &noted[noted.len().saturating_sub(LATELY)..];
+        let weights = [Weight::Act, Weight::Watch, Weight::Fine, Weight::Unknown];
+        Ok(NotePage {
+            page: page.script("note").under_car(id, &garage.car.name, None, "note"),
+            car: id.to_string(),
+            cards: garage
+                .state
+                .cards
+                .iter()
+                .map(|state| (state.card.id.to_string(), state.card.facts.title.clone()))
+                .collect(),
+            weights: weights.into_iter().map(|weight| (weight.name(), live::weight_word(weight))).collect(),
+            units: unit_groups(),
+            items: live::items(lately.iter().copied()),
+            trouble,
+            ops_json: live::for_script(&live::ops(id, lately.iter().copied()))?,
+            units_json: live::for_script(&live::units())?,
+        })
+    }
+}
+
+#[derive(Template)]
+#[template(path = "under/choose.html")]
+pub struct ChoosePage {
+    page: Page,
+    cars: Vec<Car>,
+}
+
+impl ChoosePage {
+    pub fn of(page: Page, cars: Vec<Car>) -> ChoosePage {
+        ChoosePage { page: page.script("choose"), cars }
+    }
+}
+
+#[derive(Template)]
+#[template(path = "under/waiting.html")]
+pub struct WaitingPage {
+    page: Page,
+    /// Words of every step, so that a tick can be named: id → card and words.
+    names_json: String,
+    units_json: String,
+}
+
+impl WaitingPage {
+    pub fn of(page: Page, effects: &[crate::jobs::model::StepEffect]) -> Result<WaitingPage, AppError> {
+        let names: std::collections::BTreeMap<String, _> = effects
+            .iter()
+            .map(|one| (one.step.to_string(), json!({ "card": one.card_title, "words": one.words, "n": one.number })))
+            .collect();
+        Ok(WaitingPage {
+            page: page.script("waiting"),
+            names_json: live::for_script(&names)?,
+            units_json: live::for_script(&live::units())?,
+        })
+    }
+}

@@ -1,0 +1,264 @@
+// @ts-check
+/**
+ * A job card: one step at a time, or the list. Which of them, and where, is remembered on this phone and named by the
+ * address (`#step-9`, `#list`).
+ *
+ * A tick is painted in the same turn as the tap and stored at once; everything else is painted after that frame.
+ */
+import { all, onTap } from '../lib/page.js';
+import { addPhoto } from '../outbox/photos.js';
+import { record } from '../outbox/record.js';
+import { attr, one, reveal, say } from '../ui/dom.js';
+import { keepDraft, number, text } from '../ui/form-draft.js';
+import { itemsOn, paintItems } from '../ui/items.js';
+import { leaveOff, leftOff } from '../ui/left-off.js';
+import { firstOpen, paintStep, readSteps } from '../ui/steps.js';
+import { notSaved, safely, startUnder } from '../ui/under.js';
+import { keepAwake } from '../ui/wake-lock.js';
+import { openWork } from '../ui/work.js';
+import { fold } from '../work/fold.js';
+
+/** @typedef {import('../ui/steps.js').Step} Step */
+/** @typedef {import('../ui/steps.js').TickState} TickState */
+
+/** @param {import('../lib/page.js').Page} page */
+export async function start(page) {
+  const root = one('[data-card]');
+  const card = new Card(page.car, root);
+  card.listen();
+  const place = await leftOff(page.car, card.id).catch(() => null);
+  card.go(place);
+  await startUnder(page);
+  const work = await openWork(page.car);
+  work.onChange(() => card.paint(fold(work.records().filter((known) => known.card === card.id))));
+  await keepAwake();
+}
+
+class Card {
+  /** @param {string} car @param {HTMLElement} root */
+  constructor(car, root) {
+    this.car = car;
+    this.root = root;
+    this.id = root.dataset.card ?? '';
+    this.title = one('h1', root).textContent?.trim() ?? '';
+    this.steps = readSteps(root);
+    /** @type {Step|null} */
+    this.at = null;
+    for (const step of this.steps) {
+      step.tick = {
+        state: /** @type {TickState} */ (step.stage.dataset.tick ?? 'open'),
+        when: 0,
+        item: null,
+      };
+    }
+  }
+
+  // ------------------------------------------------------------ where we are
+
+  /** To where the address says, else to where it was left, else to the first open step. @param {import('../ui/left-off.js').Place|null} place */
+  go(place) {
+    if (this.steps.length === 0) return;
+    const named = /^#step-(\d+)$/.exec(location.hash);
+    const step =
+      this.steps[Number(named?.[1]) - 1] ?? this.steps.find(({ id }) => id === place?.step) ?? null;
+    if (location.hash === '#list' || (!named && place?.view === 'list')) return this.showList();
+    const chosen = step ?? firstOpen(this.steps);
+    if (chosen) this.showStep(chosen);
+    else this.showList();
+  }
+
+  /** @param {Step} step */
+  showStep(step) {
+    const before = this.at;
+    this.at = step;
+    if (this.root.dataset.view !== 'step') {
+      for (const other of this.steps) other.stage.hidden = other !== step;
+      one('[data-list]', this.root).hidden = true;
+      this.root.dataset.view = 'step';
+      this.showDeed('step');
+    } else if (before && before !== step) {
+      before.stage.hidden = true;
+      step.stage.hidden = false;
+    }
+    for (const { graduation } of [before, step].filter((known) => known !== null)) {
+      attr(graduation, 'aria-current', graduation === step.graduation ? 'step' : null);
+    }
+    say(one('[data-count]', this.root), `Step ${step.n} of ${this.steps.length}`);
+    this.paintDeed();
+    this.arrive('step', `#step-${step.n}`);
+  }
+
+  showList() {
+    for (const { stage } of this.steps) stage.hidden = true;
+    one('[data-list]', this.root).hidden = false;
+    this.root.dataset.view = 'list';
+    this.at ??= firstOpen(this.steps) ?? this.steps[0];
+    this.showDeed('list');
+    this.paintCount();
+    this.arrive('list', '#list');
+  }
+
+  /** @param {'step'|'list'} view @param {string} hash */
+  arrive(view, hash) {
+    if (location.hash !== hash) history.replaceState(history.state, '', hash);
+    scrollTo(0, 0);
+    if (!this.at) return;
+    const place = { card: this.id, title: this.title, view, step: this.at.id, n: this.at.n };
+    leaveOff(this.car, place).catch(() => {});
+  }
+
+  /** @param {string} view */
+  showDeed(view) {
+    for (const deed of all('[data-deed]')) reveal(deed, deed.dataset.deed === view);
+  }
+
+  /** @param {number} by */
+  move(by) {
+    const next = this.at ? this.steps[this.at.n - 1 + by] : null;
+    if (next) this.showStep(next);
+  }
+
+  // ------------------------------------------------------------ painting
+
+  /** @param {import('../work/fold.js').CarState} state */
+  paint(state) {
+    for (const step of this.steps) {
+      const last = state.ticks.get(step.id)?.last;
+      step.tick = last
+        ? { state: last.body.state, when: last.when, item: last }
+        : { state: 'open', when: 0, item: null };
+    }
+    this.paintSteps();
+    for (const list of all('[data-items]', this.root))
+      paintItems(list, itemsOn(state, list.dataset.items ?? ''));
+  }
+
+  paintSteps() {
+    const now = firstOpen(this.steps);
+    for (const step of this.steps) paintStep(step, now);
+    if (this.root.dataset.view === 'list') this.paintCount();
+    this.paintDeed();
+  }
+
+  paintCount() {
+    const settled = this.steps.filter(({ tick }) => tick.state !== 'open').length;
+    say(one('[data-count]', this.root), `${settled} of ${this.steps.length} settled`);
+  }
+
+  paintDeed() {
+    if (!this.at) return;
+    const open = this.at.tick.state === 'open';
+    say(one('[data-primary]'), open ? 'Done' : firstOpen(this.steps) ? 'Next' : 'All steps');
+    for (const button of all('[data-move]')) {
+      const there = this.steps[this.at.n - 1 + (button.dataset.move === 'on' ? 1 : -1)];
+      attr(button, 'aria-disabled', there ? null : 'true');
+    }
+    const link = one('[data-to-step]');
+    const now = firstOpen(this.steps) ?? this.at;
+    attr(link, 'href', `#step-${now.n}`);
+    say(link, `To step ${now.n}`);
+  }
+
+  // ------------------------------------------------------------ deeds
+
+  listen() {
+    addEventListener('hashchange', () => this.go(null));
+    onTap('[data-move]', (button) => this.move(button.dataset.move === 'on' ? 1 : -1));
+    onTap('[data-primary]', () => this.primary());
+    // The list is always there behind the title, also when the address names it already.
+    onTap('a[href="#list"]', () => this.showList());
+    for (const step of this.steps) this.listenTo(step);
+  }
+
+  primary() {
+    const step = this.at;
+    if (!step) return;
+    if (step.tick.state === 'open') {
+      const reading = step.stage.querySelector('form[data-reading]');
+      if (reading instanceof HTMLFormElement && text(reading, 'number')) this.read(step, reading);
+      return this.tick(step, 'done');
+    }
+    const next = this.steps.slice(step.n).find(({ tick }) => tick.state === 'open') ?? firstOpen(this.steps);
+    if (next) this.showStep(next);
+    else this.showList();
+  }
+
+  /** @param {Step} step @param {TickState} state */
+  tick(step, state) {
+    const device = document.body.dataset.device ?? '';
+    step.tick = { state, when: Date.now(), item: { mark: 'saving', device, say: '' } };
+    this.paintSteps();
+    void safely(record({ card: this.id, on: { step: step.id }, do: { tick: { state } } }));
+  }
+
+  /** @param {Step} step */
+  listenTo(step) {
+    const form = (/** @type {string} */ name) => {
+      const found = step.stage.querySelector(`form[data-${name}]`);
+      return found instanceof HTMLFormElement ? found : null;
+    };
+    reveal(one('[data-act="done"]', step.stage), false);
+    on(form('ticks'), (_, submitter) => {
+      this.tick(step, /** @type {TickState} */ (submitter?.getAttribute('value') ?? 'done'));
+    });
+    on(form('reading'), (reading) => this.read(step, reading));
+    const note = form('note');
+    on(note, (words) => this.note(step, words));
+    if (note) void this.restore(note, step);
+    for (const input of all('[data-photo-input]', step.stage)) {
+      input.addEventListener('change', () => this.photo(step, /** @type {HTMLInputElement} */ (input)));
+    }
+  }
+
+  /** @param {HTMLFormElement} form @param {Step} step */
+  async restore(form, step) {
+    if (await keepDraft(form, `note:${step.id}`))
+      one('details', form.closest('.acts') ?? form).setAttribute('open', '');
+  }
+
+  /** @param {Step} step @param {HTMLFormElement} form */
+  read(step, form) {
+    const value = number(form);
+    if (value === null) return;
+    const reading = { what: form.dataset.reading ?? '', number: value, unit: text(form, 'unit') };
+    const field = /** @type {HTMLInputElement} */ (form.elements.namedItem('number'));
+    field.value = '';
+    void safely(record({ card: this.id, on: { step: step.id }, do: { reading } }));
+  }
+
+  /** @param {Step} step @param {HTMLFormElement} form */
+  async note(step, form) {
+    const words = text(form, 'text');
+    if (!words) return;
+    const saved = safely(record({ card: this.id, on: { step: step.id }, do: { note: { text: words } } }));
+    form.closest('details')?.removeAttribute('open');
+    if (await saved) form.reset();
+  }
+
+  /** @param {Step} step @param {HTMLInputElement} input */
+  async photo(step, input) {
+    const file = input.files?.[0];
+    if (!file) return;
+    const how = one('[data-photo-how]', step.stage);
+    say(how, 'Keeping the photo …');
+    reveal(how, true);
+    try {
+      await addPhoto(file, { card: this.id, on: { step: step.id } });
+    } catch (error) {
+      notSaved(error instanceof Error ? error.message : String(error));
+    }
+    reveal(how, false);
+    input.value = '';
+  }
+}
+
+/**
+ * @param {HTMLFormElement|null} form
+ * @param {(form: HTMLFormElement, submitter: HTMLElement|null) => void} act
+ */
+function on(form, act) {
+  form?.addEventListener('submit', (event) => {
+    event.preventDefault();
+    act(form, event.submitter);
+  });
+}

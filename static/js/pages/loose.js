@@ -1,0 +1,83 @@
+// @ts-check
+/**
+ * The ledger of loose ends, folded from the operations and from what every step opens and closes.
+ */
+import { pageJson } from '../lib/page.js';
+import { count, moment } from '../lib/when.js';
+import { record } from '../outbox/record.js';
+import { attr, fresh, one, reveal, say } from '../ui/dom.js';
+import { keepDraft, text } from '../ui/form-draft.js';
+import { paintMarker } from '../ui/marker.js';
+import { safely, startUnder } from '../ui/under.js';
+import { openWork } from '../ui/work.js';
+import { ledger } from '../work/ledger.js';
+
+/** @typedef {import('../work/ledger.js').LooseEnd} LooseEnd */
+
+/** @param {import('../lib/page.js').Page} page */
+export async function start(page) {
+  await startUnder(page);
+  const { car } = page;
+  document.addEventListener('submit', (event) => {
+    const form = event.target;
+    if (!(form instanceof HTMLFormElement)) return;
+    if (form.hasAttribute('data-undid')) undid(event, form, car);
+    if (form.hasAttribute('data-close')) closed(event, form, car);
+  });
+  const undidForm = one('form[data-undid]');
+  await keepDraft(/** @type {HTMLFormElement} */ (undidForm), `undid:${car}`);
+  const effects = pageJson('effects') ?? { steps: {} };
+  const work = await openWork(car);
+  work.onChange(() => paint(car, ledger(work.records(), effects)));
+}
+
+/** @param {Event} event @param {HTMLFormElement} form @param {string} car */
+async function undid(event, form, car) {
+  event.preventDefault();
+  const what = text(form, 'text');
+  if (!what) return;
+  const undo = { what, where: text(form, 'place') };
+  if (await safely(record({ on: { car }, do: { undid: undo } }))) form.reset();
+}
+
+/** @param {Event} event @param {HTMLFormElement} form @param {string} car */
+function closed(event, form, car) {
+  event.preventDefault();
+  void safely(record({ on: { car }, do: { closed: { key: text(form, 'key') } } }));
+}
+
+let shown = '';
+
+/** @param {string} car @param {LooseEnd[]} ends */
+function paint(car, ends) {
+  const signature = JSON.stringify(ends);
+  if (signature === shown) return;
+  shown = signature;
+  say(one('[data-title]'), ends.length ? count(ends.length, 'loose end') : 'No loose ends on record');
+  reveal(one('[data-some]'), ends.length > 0);
+  reveal(one('[data-none]'), ends.length === 0);
+  one('[data-ends]').replaceChildren(...ends.map((end) => row(car, end)));
+}
+
+/** @param {string} car @param {LooseEnd} end */
+function row(car, end) {
+  const drawn = fresh('end');
+  attr(drawn, 'data-key', end.key);
+  say(one('[data-words]', drawn), end.where ? `${end.words} (${end.where})` : end.words);
+  say(one('[data-since]', drawn), `since ${moment(end.when)}`);
+  say(one('[data-from]', drawn), end.card || 'by hand');
+  paintMarker(one('[data-mark]', drawn), { mark: end.mark, device: '', say: '' });
+  one('[data-closers]', drawn).replaceChildren(...end.closers.map((closer) => closerRow(car, closer)));
+  const key = drawn.querySelector('input[name="key"]');
+  if (key instanceof HTMLInputElement) key.value = end.key;
+  return drawn;
+}
+
+/** @param {string} car @param {import('../work/ledger.js').Closer & {number?: number}} closer */
+function closerRow(car, { card, card_title, number }) {
+  const drawn = fresh('closer');
+  const link = one('a', drawn);
+  attr(link, 'href', `/under/${car}/cards/${card}#step-${number ?? 1}`);
+  say(link, `closed by step ${number ?? ''} of ${card_title}`);
+  return drawn;
+}
