@@ -96,6 +96,7 @@ class Card {
     this.showDeed('list');
     this.paintCount();
     this.arrive('list', '#list');
+    if (this.at) this.at.row.scrollIntoView({ block: 'center' });
   }
 
   /** @param {'step'|'list'} view @param {string} hash */
