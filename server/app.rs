@@ -6,7 +6,7 @@ use crate::db::{ReadDb, WriteDb};
 use crate::ids::StoreId;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
-use crate::{cars, logbook, photos, shelf, sync, under};
+use crate::{cars, jobs, logbook, photos, shelf, specs, sync, under, work};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
@@ -129,6 +129,35 @@ pub fn table() -> Table {
         .write(POST, "/sync/ops",                                 sync::routes::send)
         .write(POST, "/sync/kept",                                sync::routes::kept)
         .read(GET,   "/sync/pack/{car}",                          under::routes::pack)
+        // the spec book
+        .read(GET,   "/cars/{car}/specs",                         specs::routes::book)
+        .write(POST, "/cars/{car}/specs",                         specs::routes::add)
+        .read(GET,   "/cars/{car}/specs/new",                     specs::routes::new)
+        .read(GET,   "/cars/{car}/specs/{spec}",                  specs::routes::spec)
+        .read(GET,   "/cars/{car}/specs/{spec}/edit",             specs::routes::edit)
+        .write(POST, "/cars/{car}/specs/{spec}/edit",             specs::routes::change)
+        .write(POST, "/cars/{car}/specs/{spec}/remove",           specs::routes::remove)
+        .write(POST, "/cars/{car}/specs/{spec}/settle",           specs::sources::settle)
+        .write(POST, "/cars/{car}/specs/{spec}/says",             specs::sources::add)
+        .read(GET,   "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::edit)
+        .write(POST, "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::change)
+        .write(POST, "/cars/{car}/specs/{spec}/says/{says}/remove", specs::sources::remove)
+        // job cards
+        .write(POST, "/cars/{car}/cards",                         jobs::routes::add)
+        .read(GET,   "/cars/{car}/cards/new",                     jobs::routes::new)
+        .read(GET,   "/cars/{car}/cards/{card}",                  jobs::routes::card)
+        .read(GET,   "/cars/{car}/cards/{card}/edit",             jobs::routes::edit)
+        .write(POST, "/cars/{car}/cards/{card}/edit",             jobs::routes::change)
+        .read(GET,   "/cars/{car}/cards/{card}/remove",           jobs::routes::ask_remove)
+        .write(POST, "/cars/{car}/cards/{card}/remove",           jobs::routes::remove)
+        .write(POST, "/cars/{car}/cards/{card}/move",             jobs::routes::move_card)
+        .read(GET,   "/cars/{car}/cards/{card}/steps/new",        jobs::steps::new)
+        .write(POST, "/cars/{car}/cards/{card}/steps",            jobs::steps::add)
+        .read(GET,   "/cars/{car}/cards/{card}/steps/{step}",     jobs::steps::edit)
+        .write(POST, "/cars/{car}/cards/{card}/steps/{step}",     jobs::steps::change)
+        .write(POST, "/cars/{car}/cards/{card}/steps/{step}/move", jobs::steps::move_step)
+        .write(POST, "/cars/{car}/cards/{card}/steps/{step}/remove", jobs::steps::remove)
+        .write(POST, "/cars/{car}/cards/{card}/steps/{step}/tick", work::routes::tick)
         // under the car
         .read(GET,   "/under",                                    under::routes::choose)
         .read(GET,   "/under/waiting",                            under::routes::waiting)

@@ -17,14 +17,8 @@ use sqlx::SqliteConnection;
 const EVENINGS: usize = 4;
 
 /// What is asked first of a card, first.
-pub const BY_NEED: [Condition; 6] = [
-    Condition::Apart,
-    Condition::Ready,
-    Condition::Short,
-    Condition::Sketched,
-    Condition::ClosedUp,
-    Condition::Proven,
-];
+pub const BY_NEED: [Condition; 6] =
+    [Condition::Apart, Condition::Ready, Condition::Short, Condition::Sketched, Condition::ClosedUp, Condition::Proven];
 
 pub struct Home {
     pub car: Car,

@@ -1,6 +1,12 @@
 //! Job cards: what is to be done, step by step, with the specs, parts, tools and cautions of each step.
 
+pub mod form;
 pub mod model;
+pub mod order;
 pub mod routes;
+pub mod step_form;
+pub mod step_views;
+pub mod steps;
 pub mod store;
+pub mod trail;
 pub mod views;

@@ -1,1 +1,201 @@
-//! routes
+//! Job cards at the desk: shown, added, changed, put into order, taken away.
+
+use super::form::CardForm;
+use super::order::moved;
+use super::store;
+use super::views::{CardFormPage, CardPage, RemovePage};
+use crate::access::Owner;
+use crate::app::{OwnerState, ReaderState};
+use crate::cars::store as cars;
+use crate::error::AppError;
+use crate::ids::{CarId, CardId};
+use crate::photos::store as photos;
+use crate::sync::apply::do_now;
+use crate::sync::wire::{Act, Subject, UndidBody};
+use crate::trade::ledger::LooseEnd;
+use crate::web::extract::{Form, Path};
+use crate::web::form::{Slips, show_collision};
+use crate::web::page::{Page, Place, show, show_again};
+use crate::work::model::CarState;
+use crate::work::store as work;
+use axum::extract::State;
+use axum::response::{IntoResponse, Redirect, Response};
+use serde::Deserialize;
+use sqlx::SqliteConnection;
+
+/// The frame of a page about a car's cards. Errors where there is no such car.
+pub(super) async fn frame(conn: &mut SqliteConnection, page: Page, car: CarId) -> Result<Page, AppError> {
+    let known = cars::get(conn, car).await?;
+    Ok(page.at_desk(car, &known.name, Place::Car))
+}
+
+/// `GET /cars/{car}/cards/new`
+pub async fn new(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
+    let page = frame(&mut *state.read.conn().await?, page, car).await?;
+    show(&CardFormPage::new_card(page, car, CardForm::default(), Slips::default()))
+}
+
+/// `POST /cars/{car}/cards`
+pub async fn add(
+    State(state): State<OwnerState>,
+    owner: Owner,
+    page: Page,
+    Path(car): Path<CarId>,
+    Form(typed): Form<CardForm>,
+) -> Result<Response, AppError> {
+    let mut tx = state.write.begin(&owner).await?;
+    let page = frame(&mut tx, page, car).await?;
+    let mut slips = Slips::default();
+    let Some(facts) = typed.read(&mut slips) else {
+        return show_again(&CardFormPage::new_card(page, car, typed, slips));
+    };
+    let card = CardId::new();
+    store::add_card(&mut tx, car, card, &facts).await?;
+    tx.commit().await?;
+    Ok(to_card(car, card, ""))
+}
+
+/// Where a change to a card leads: its page, at `anchor`.
+pub(super) fn to_card(car: CarId, card: CardId, anchor: &str) -> Response {
+    Redirect::to(&format!("/cars/{car}/cards/{card}{anchor}")).into_response()
+}
+
+/// `GET /cars/{car}/cards/{card}`
+pub async fn card(
+    State(state): State<ReaderState>,
+    page: Page,
+    Path((car, card)): Path<(CarId, CardId)>,
+) -> Result<Response, AppError> {
+    let mut conn = state.read.conn().await?;
+    let page = frame(&mut conn, page, car).await?;
+    store::card(&mut conn, car, card).await?;
+    let on_car = CarState::read(&mut conn, car).await?;
+    let done = work::done_on_car(&mut conn, car).await?;
+    let pictures = photos::complete(&mut conn).await?;
+    show(&CardPage::new(page, car, card, &on_car, &done, &pictures)?)
+}
+
+/// `GET /cars/{car}/cards/{card}/edit`
+pub async fn edit(
+    State(state): State<ReaderState>,
+    page: Page,
+    Path((car, card)): Path<(CarId, CardId)>,
+) -> Result<Response, AppError> {
+    let mut conn = state.read.conn().await?;
+    let page = frame(&mut conn, page, car).await?;
+    let card = store::card(&mut conn, car, card).await?;
+    show(&CardFormPage::edit(page, &card, CardForm::from(&card), Slips::default(), None))
+}
+
+/// `POST /cars/{car}/cards/{card}/edit`
+pub async fn change(
+    State(state): State<OwnerState>,
+    owner: Owner,
+    page: Page,
+    Path((car, id)): Path<(CarId, CardId)>,
+    Form(typed): Form<CardForm>,
+) -> Result<Response, AppError> {
+    let mut tx = state.write.begin(&owner).await?;
+    let page = frame(&mut tx, page, car).await?;
+    let card = store::card(&mut tx, car, id).await?;
+    let mut slips = Slips::default();
+    let Some(facts) = typed.read(&mut slips) else {
+        return show_again(&CardFormPage::edit(page, &card, typed, slips, None));
+    };
+    if typed.rev != card.rev {
+        let differs = typed.differing(&card);
+        let again = CardForm { rev: card.rev, ..typed };
+        return show_collision(&CardFormPage::edit(page, &card, again, slips, Some(differs)));
+    }
+    store::change_card(&mut tx, car, id, typed.rev, &facts).await?;
+    tx.commit().await?;
+    Ok(to_card(car, id, ""))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MoveForm {
+    pub direction: String,
+}
+
+/// `POST /cars/{car}/cards/{card}/move`: up or down in the car's order.
+pub async fn move_card(
+    State(state): State<OwnerState>,
+    owner: Owner,
+    Path((car, card)): Path<(CarId, CardId)>,
+    Form(typed): Form<MoveForm>,
+) -> Result<Response, AppError> {
+    let to = typed.direction.parse()?;
+    let mut tx = state.write.begin(&owner).await?;
+    store::card(&mut tx, car, card).await?;
+    let order: Vec<CardId> = store::cards_of_car(&mut tx, car).await?.iter().map(|card| card.id).collect();
+    store::order_cards(&mut tx, car, &moved(&order, card, to)).await?;
+    tx.commit().await?;
+    Ok(to_card(car, card, "#order"))
+}
+
+/// The loose ends that steps of the card left on the car.
+fn loose_ends(on_car: &CarState, card: CardId) -> Vec<LooseEnd> {
+    let steps: Vec<String> =
+        on_car.card(card).map(|state| state.steps.iter().map(|step| step.id.to_string()).collect()).unwrap_or_default();
+    let left_by_card = |end: &&LooseEnd| end.step.as_ref().is_some_and(|step| steps.contains(step));
+    on_car.loose_ends.iter().filter(left_by_card).cloned().collect()
+}
+
+/// `GET /cars/{car}/cards/{card}/remove`: asks first, and says what stays.
+pub async fn ask_remove(
+    State(state): State<ReaderState>,
+    page: Page,
+    Path((car, card)): Path<(CarId, CardId)>,
+) -> Result<Response, AppError> {
+    let mut conn = state.read.conn().await?;
+    let page = frame(&mut conn, page, car).await?;
+    let card = store::card(&mut conn, car, card).await?;
+    let on_car = CarState::read(&mut conn, car).await?;
+    let open = loose_ends(&on_car, card.id);
+    show(&RemovePage::new(page, &card, &on_car, open))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RemoveForm {
+    rev: i64,
+}
+
+/// `POST /cars/{car}/cards/{card}/remove`. What the card left loose stays in the ledger, as entries made by hand.
+pub async fn remove(
+    State(state): State<OwnerState>,
+    owner: Owner,
+    Path((car, card)): Path<(CarId, CardId)>,
+    Form(RemoveForm { rev }): Form<RemoveForm>,
+) -> Result<Response, AppError> {
+    let (known, open) = {
+        let mut conn = state.read.conn().await?;
+        let known = store::card(&mut conn, car, card).await?;
+        (known, loose_ends(&CarState::read(&mut conn, car).await?, card))
+    };
+    if known.rev != rev {
+        return Err(AppError::ChangedMeanwhile);
+    }
+    keep_loose(&state, &owner, car, &known.facts.title, open).await?;
+    let mut tx = state.write.begin(&owner).await?;
+    store::remove_card(&mut tx, car, card, state.clock.now()).await?;
+    tx.commit().await?;
+    Ok(Redirect::to(&format!("/cars/{car}")).into_response())
+}
+
+/// Writes loose ends into the ledger by hand, before the steps that left them are taken away: were anything to
+/// fail in between, an end would stand there twice rather than not at all.
+pub(super) async fn keep_loose(
+    state: &OwnerState,
+    owner: &Owner,
+    car: CarId,
+    title: &str,
+    open: Vec<LooseEnd>,
+) -> Result<(), AppError> {
+    for end in open {
+        let body = UndidBody { what: end.words, place: format!("from ‘{title}’, taken away") };
+        do_now(state, owner, car, None, Subject::Car(car), Act::Undid(body)).await?;
+    }
+    Ok(())
+}

@@ -1,1 +1,509 @@
-//! views
+//! What the templates of a job card show.
+
+use super::form::CardForm;
+use super::model::{Card, Step};
+use super::trail::{Effects, LeftOpen, follow};
+use crate::error::AppError;
+use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
+use crate::specs::shown::ShownSpec;
+use crate::sync::hlc::Hlc;
+use crate::sync::wire::{Act, ReadingBody, Tick, Weight};
+use crate::trade::cautions::Caution;
+use crate::trade::condition::{Condition, Facts};
+use crate::trade::ledger::LooseEnd;
+use crate::trade::quantity::Unit;
+use crate::trade::spec::System;
+use crate::web::form::{Choice, Differs, Slips};
+use crate::web::page::Page;
+use crate::web::words;
+use crate::work::model::{CarState, CardState};
+use crate::work::store::Done;
+use askama::Template;
+use std::collections::HashSet;
+
+/// The code of a condition's tag, as the style sheets know it.
+pub fn condition_code(condition: Condition) -> &'static str {
+    match condition {
+        Condition::Sketched => "sketched",
+        Condition::Short => "short",
+        Condition::Ready => "ready",
+        Condition::Apart => "apart",
+        Condition::ClosedUp => "closed",
+        Condition::Proven => "proven",
+    }
+}
+
+/// Why a card stands where it stands.
+pub fn condition_why(condition: Condition, facts: Facts) -> String {
+    match condition {
+        Condition::Sketched if facts.steps == 0 => "no steps yet".into(),
+        Condition::Sketched => "no step has a spec yet".into(),
+        Condition::Short => missing(facts),
+        Condition::Ready => "its specs are known and its parts are here".into(),
+        Condition::Apart => format!("{} open", words::count(facts.loose_ends, "loose end", "loose ends")),
+        Condition::ClosedUp => "all steps done or skipped; look again after the road check".into(),
+        Condition::Proven => "looked at again after the road check".into(),
+    }
+}
+
+fn missing(facts: Facts) -> String {
+    let specs = words::count(facts.missing_specs, "step lacks a spec", "steps lack a spec");
+    let parts = words::count(facts.missing_parts, "step waits for a part", "steps wait for parts");
+    match (facts.missing_specs, facts.missing_parts) {
+        (_, 0) => specs,
+        (0, _) => parts,
+        _ => format!("{specs}, {parts}"),
+    }
+}
+
+/// A part as a step needs it.
+pub struct ShownPart {
+    pub name: String,
+    pub quantity: String,
+    pub state: &'static str,
+    pub missing: bool,
+}
+
+fn shown_part(on_car: &CarState, part: PartId, quantity: &str) -> Option<ShownPart> {
+    let part = on_car.parts.iter().find(|known| known.id == part)?;
+    Some(ShownPart {
+        name: part.facts.name.clone(),
+        quantity: quantity.to_owned(),
+        state: part.facts.state.label(),
+        missing: part.facts.state.is_missing(),
+    })
+}
+
+/// A caution: a known one with its harm and the way out, or the restorer's own sentence as the harm.
+pub struct ShownCaution {
+    pub harm: String,
+    pub avoid: &'static str,
+}
+
+impl ShownCaution {
+    pub fn of(caution: &str) -> ShownCaution {
+        match Caution::from_name(caution) {
+            Some(known) => ShownCaution { harm: known.harm().to_owned(), avoid: known.avoid() },
+            None => ShownCaution { harm: caution.to_owned(), avoid: "" },
+        }
+    }
+}
+
+/// A spec attached to a step, as a link.
+pub struct StepSpec {
+    pub href: String,
+    pub shown: ShownSpec,
+}
+
+fn step_spec(on_car: &CarState, car: CarId, id: SpecId) -> Option<StepSpec> {
+    let spec = on_car.specs.iter().find(|known| known.id == id)?;
+    Some(StepSpec { href: format!("/cars/{car}/specs/{id}"), shown: ShownSpec::from(spec) })
+}
+
+/// Something recorded while working: `Reading, Tue 17 Nov 2026, 19:42: drained oil 1,1 l`.
+pub struct Record {
+    what: &'static str,
+    text: String,
+    when: String,
+    /// The picture's SHA-256, where its bytes are here.
+    picture: Option<String>,
+}
+
+fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
+    let (what, text, picture) = match &done.act {
+        Act::Reading(body) => ("Read off", reading(body), None),
+        Act::Note(body) => ("Note", body.text.clone(), None),
+        Act::Finding(body) => ("Found", finding(&body.text, &body.place, body.weight), None),
+        Act::Recheck(body) => ("Looked at again", body.text.clone(), None),
+        Act::Photo(body) if pictures.contains(&body.sha256) => {
+            ("Photo", body.caption.clone(), Some(body.sha256.clone()))
+        }
+        Act::Photo(body) => ("Photo, still on its way from the phone", body.caption.clone(), None),
+        Act::Tick(_)
+        | Act::PartUsed(_)
+        | Act::Arrival(_)
+        | Act::Odometer(_)
+        | Act::Time(_)
+        | Act::Undid(_)
+        | Act::Closed(_) => return None,
+    };
+    Some(Record { what, text, when: when(&done.hlc), picture })
+}
+
+fn reading(body: &ReadingBody) -> String {
+    let unit = Unit::from_code(&body.unit).map_or("", Unit::name);
+    let note = body.note.as_deref().filter(|note| !note.trim().is_empty());
+    let value = format!("{}: {} {unit}", body.what, body.number);
+    note.map_or(value.trim_end().to_owned(), |note| format!("{} ({note})", value.trim_end()))
+}
+
+fn finding(text: &str, place: &str, weight: Weight) -> String {
+    let place = if place.trim().is_empty() { String::new() } else { format!(", {place}") };
+    format!("{text}{place} ({})", weight.label())
+}
+
+/// The moment of an operation, in words.
+fn when(hlc: &str) -> String {
+    hlc.parse::<Hlc>().map(|hlc| words::day_and_time(hlc.moment())).unwrap_or_default()
+}
+
+/// Everything recorded on a subject, oldest first. Of readings of one thing only the latest.
+fn records(done: &[Done], subject: &str, pictures: &HashSet<String>) -> Vec<Record> {
+    let of_subject: Vec<&Done> = done.iter().filter(|done| done.subject_id == subject).collect();
+    let superseded = |at: usize| {
+        let field = of_subject[at].act.field();
+        field.is_some() && of_subject[at + 1..].iter().any(|later| later.act.field() == field)
+    };
+    let standing = (0..of_subject.len()).filter(|at| !superseded(*at));
+    standing.filter_map(|at| record(of_subject[at], pictures)).collect()
+}
+
+/// One step of the card.
+pub struct StepRow {
+    id: StepId,
+    number: usize,
+    verb: &'static str,
+    object: String,
+    words: String,
+    detail: Vec<String>,
+    asks: String,
+    specs: Vec<StepSpec>,
+    lacks_torque: bool,
+    parts: Vec<ShownPart>,
+    tools: String,
+    cautions: Vec<ShownCaution>,
+    opens: Vec<String>,
+    closes: Vec<String>,
+    records: Vec<Record>,
+    tick: Tick,
+    is_first: bool,
+    is_last: bool,
+}
+
+impl StepRow {
+    /// The code of its mark, as the style sheets know it.
+    fn mark(&self) -> &'static str {
+        match self.tick {
+            Tick::Done => "done",
+            Tick::Skipped => "skip",
+            Tick::Open => "todo",
+        }
+    }
+
+    fn tick_words(&self) -> &'static str {
+        match self.tick {
+            Tick::Done => "done",
+            Tick::Skipped => "skipped",
+            Tick::Open => "to do",
+        }
+    }
+
+    fn is_open(&self) -> bool {
+        self.tick == Tick::Open
+    }
+}
+
+/// What everything recorded is looked up in.
+struct Around<'a> {
+    car: CarId,
+    on_car: &'a CarState,
+    done: &'a [Done],
+    pictures: &'a HashSet<String>,
+}
+
+impl Around<'_> {
+    fn row(&self, card: &CardState, at: usize, effects: &Effects) -> StepRow {
+        let step = &card.steps[at];
+        let attached = &step.attached;
+        StepRow {
+            id: step.id,
+            number: at + 1,
+            verb: step.facts.verb.label(),
+            object: step.facts.object.clone(),
+            words: step.facts.words.clone(),
+            detail: step.facts.detail.lines().map(str::to_owned).filter(|line| !line.trim().is_empty()).collect(),
+            asks: asks(step),
+            specs: attached.specs.iter().filter_map(|id| step_spec(self.on_car, self.car, *id)).collect(),
+            lacks_torque: step.facts.verb.tightens() && attached.specs.is_empty(),
+            parts: attached
+                .parts
+                .iter()
+                .filter_map(|used| shown_part(self.on_car, used.part, &used.quantity))
+                .collect(),
+            tools: attached.tools.join(" · "),
+            cautions: attached.cautions.iter().map(|caution| ShownCaution::of(caution)).collect(),
+            opens: opens_words(effects),
+            closes: closes_words(effects),
+            records: records(self.done, &step.id.to_string(), self.pictures),
+            tick: card.tick(step.id),
+            is_first: at == 0,
+            is_last: at + 1 == card.steps.len(),
+        }
+    }
+}
+
+fn asks(step: &Step) -> String {
+    step.facts
+        .asks
+        .as_ref()
+        .map(|ask| format!("{} ({})", ask.what, ask.kind.label().to_lowercase()))
+        .unwrap_or_default()
+}
+
+/// `Rear axle oil is drained, until step 12`
+pub fn opens_words(effects: &Effects) -> Vec<String> {
+    let words = |closed_by: Option<usize>| match closed_by {
+        Some(number) => format!(", until step {number}"),
+        None => ", and no later step closes it".to_owned(),
+    };
+    effects.opens.iter().map(|opens| format!("Leaves: {}{}", opens.words, words(opens.closed_by))).collect()
+}
+
+/// `Closes: rear axle oil is drained`
+pub fn closes_words(effects: &Effects) -> Vec<String> {
+    effects
+        .closes
+        .iter()
+        .map(|closes| match &closes.opened {
+            Some(words) => format!("Closes: {words}"),
+            None => format!("Closes {}, which no earlier step of this card opens", closes.object),
+        })
+        .collect()
+}
+
+/// The card as the desk sees it.
+#[derive(Template)]
+#[template(path = "jobs/card.html")]
+pub struct CardPage {
+    page: Page,
+    car: CarId,
+    base: String,
+    title: String,
+    code: &'static str,
+    condition: &'static str,
+    condition_why: String,
+    why: Vec<String>,
+    system: &'static str,
+    time: String,
+    worked: String,
+    steps: Vec<StepRow>,
+    settled: usize,
+    loose_ends: Vec<LooseEnd>,
+    left_open: Vec<LeftOpen>,
+    records: Vec<Record>,
+    place: usize,
+    cards: usize,
+    tools: Vec<String>,
+}
+
+impl CardPage {
+    /// Errors where the car has no such card.
+    pub fn new(
+        page: Page,
+        car: CarId,
+        card: CardId,
+        on_car: &CarState,
+        done: &[Done],
+        pictures: &HashSet<String>,
+    ) -> Result<CardPage, AppError> {
+        let state = on_car.card(card).ok_or(AppError::NotFound("such job card"))?;
+        let around = Around { car, on_car, done, pictures };
+        let trail = follow(&state.steps);
+        let facts = &state.card.facts;
+        let ours: HashSet<String> = state.steps.iter().map(|step| step.id.to_string()).collect();
+        let left_by_card = |end: &&LooseEnd| end.step.as_ref().is_some_and(|step| ours.contains(step));
+        Ok(CardPage {
+            page,
+            car,
+            base: format!("/cars/{car}/cards/{card}"),
+            title: facts.title.clone(),
+            code: condition_code(state.condition),
+            condition: state.condition.label(),
+            condition_why: condition_why(state.condition, state.facts),
+            why: facts.why.lines().map(str::to_owned).filter(|line| !line.trim().is_empty()).collect(),
+            system: facts.system.label(),
+            time: time_words(&state.card),
+            worked: worked_words(done, card),
+            steps: (0..state.steps.len()).map(|at| around.row(state, at, &trail.effects[at])).collect(),
+            settled: state.facts.settled_steps,
+            loose_ends: on_car.loose_ends.iter().filter(left_by_card).cloned().collect(),
+            left_open: trail.left_open,
+            records: records(done, &card.to_string(), pictures),
+            place: on_car.cards.iter().take_while(|other| other.card.id != card).count() + 1,
+            cards: on_car.cards.len(),
+            tools: tools(&state.steps),
+        })
+    }
+}
+
+fn time_words(card: &Card) -> String {
+    card.facts
+        .minutes
+        .map(|m| {
+            let [low, likely, high] = [m.low, m.likely, m.high].map(words::minutes);
+            format!("likely {likely}; from {low} to {high}")
+        })
+        .unwrap_or_default()
+}
+
+fn worked_words(done: &[Done], card: CardId) -> String {
+    let of_card = done.iter().filter(|done| done.card == Some(card));
+    let minutes: i64 = of_card.map(|done| if let Act::Time(body) = &done.act { body.minutes } else { 0 }).sum();
+    if minutes == 0 { String::new() } else { words::minutes(minutes) }
+}
+
+/// Every tool of the card, each once, in the order of need.
+fn tools(steps: &[Step]) -> Vec<String> {
+    let mut seen = HashSet::new();
+    let all = steps.iter().flat_map(|step| &step.attached.tools);
+    all.filter(|tool| seen.insert(tool.to_lowercase())).cloned().collect()
+}
+
+/// The form for a card, new or known.
+#[derive(Template)]
+#[template(path = "jobs/card_form.html")]
+pub struct CardFormPage {
+    page: Page,
+    car: CarId,
+    title: &'static str,
+    /// Title of the card that is edited; `None` for a new one.
+    known: Option<String>,
+    action: String,
+    back: String,
+    form: CardForm,
+    systems: Vec<Choice>,
+    slips: Slips,
+    differs: Option<Vec<Differs>>,
+}
+
+impl CardFormPage {
+    pub fn new_card(page: Page, car: CarId, form: CardForm, slips: Slips) -> CardFormPage {
+        CardFormPage {
+            page,
+            car,
+            title: "Add a job card",
+            known: None,
+            action: format!("/cars/{car}/cards"),
+            back: format!("/cars/{car}"),
+            systems: system_choices(&form.system),
+            form,
+            slips,
+            differs: None,
+        }
+    }
+
+    /// `differs`: what is there now, where the card was changed while the form was open.
+    pub fn edit(page: Page, card: &Card, form: CardForm, slips: Slips, differs: Option<Vec<Differs>>) -> CardFormPage {
+        let base = format!("/cars/{}/cards/{}", card.car, card.id);
+        CardFormPage {
+            page,
+            car: card.car,
+            title: "Edit the card",
+            known: Some(card.facts.title.clone()),
+            action: format!("{base}/edit"),
+            back: base,
+            systems: system_choices(&form.system),
+            form,
+            slips,
+            differs,
+        }
+    }
+}
+
+fn system_choices(chosen: &str) -> Vec<Choice> {
+    System::ALL.iter().map(|system| Choice::new(system.name(), system.label(), system.name() == chosen)).collect()
+}
+
+/// Asks before a card is taken away.
+#[derive(Template)]
+#[template(path = "jobs/remove.html")]
+pub struct RemovePage {
+    page: Page,
+    car: CarId,
+    base: String,
+    title: String,
+    rev: i64,
+    steps: String,
+    settled: usize,
+    loose_ends: Vec<LooseEnd>,
+}
+
+impl RemovePage {
+    pub fn new(page: Page, card: &Card, on_car: &CarState, loose_ends: Vec<LooseEnd>) -> RemovePage {
+        let facts = on_car.card(card.id).map(|state| state.facts).unwrap_or_default();
+        RemovePage {
+            page,
+            car: card.car,
+            base: format!("/cars/{}/cards/{}", card.car, card.id),
+            title: card.facts.title.clone(),
+            rev: card.rev,
+            steps: words::count(facts.steps, "step", "steps"),
+            settled: facts.settled_steps,
+            loose_ends,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::jobs::trail::{Closes, Opens};
+
+    #[test]
+    fn a_condition_says_why() {
+        let facts = Facts { steps: 4, missing_specs: 1, missing_parts: 2, ..Facts::default() };
+        assert_eq!(condition_why(Condition::Sketched, Facts::default()), "no steps yet");
+        assert_eq!(condition_why(Condition::Short, facts), "1 step lacks a spec, 2 steps wait for parts");
+        assert_eq!(
+            condition_why(Condition::Short, Facts { missing_specs: 0, missing_parts: 1, ..facts }),
+            "1 step waits for a part"
+        );
+        assert_eq!(condition_why(Condition::Apart, Facts { loose_ends: 1, ..facts }), "1 loose end open");
+    }
+
+    #[test]
+    fn what_a_step_opens_and_closes_is_said_in_words() {
+        let effects = Effects {
+            opens: vec![
+                Opens { words: "axle oil is drained".into(), closed_by: Some(12) },
+                Opens { words: "rear end is on stands".into(), closed_by: None },
+            ],
+            closes: vec![
+                Closes { object: "front end".into(), opened: Some("front end is on stands".into()) },
+                Closes { object: "bonnet".into(), opened: None },
+            ],
+        };
+        assert_eq!(
+            opens_words(&effects),
+            [
+                "Leaves: axle oil is drained, until step 12",
+                "Leaves: rear end is on stands, and no later step closes it"
+            ]
+        );
+        assert_eq!(
+            closes_words(&effects),
+            ["Closes: front end is on stands", "Closes bonnet, which no earlier step of this card opens"]
+        );
+    }
+
+    #[test]
+    fn a_reading_has_its_unit_and_note() {
+        let body = ReadingBody {
+            what: "drained oil".into(),
+            number: "1,1".into(),
+            unit: "l".into(),
+            note: Some("black".into()),
+        };
+        assert_eq!(reading(&body), "drained oil: 1,1 l (black)");
+        let count = ReadingBody { what: "shims".into(), number: "3".into(), unit: "count".into(), note: None };
+        assert_eq!(reading(&count), "shims: 3");
+    }
+
+    #[test]
+    fn a_known_caution_says_harm_and_way_out_and_an_own_one_its_sentence() {
+        let known = ShownCaution::of("car-on-jack-alone");
+        assert!(!known.harm.is_empty() && !known.avoid.is_empty());
+        let own = ShownCaution::of("The bracket has a sharp edge.");
+        assert_eq!((own.harm.as_str(), own.avoid), ("The bracket has a sharp edge.", ""));
+    }
+}

@@ -30,8 +30,7 @@ pub async fn things_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<Th
 }
 
 async fn add_cards(conn: &mut SqliteConnection, car: CarId, things: &mut Things) -> Result<(), AppError> {
-    let rows =
-        sqlx::query!("select id, title, gone_at from cards where car_id = ?", car).fetch_all(&mut *conn).await?;
+    let rows = sqlx::query!("select id, title, gone_at from cards where car_id = ?", car).fetch_all(&mut *conn).await?;
     things.extend(
         rows.into_iter().map(|row| (row.id, Thing { name: row.title, gone: row.gone_at.is_some(), card: None })),
     );

@@ -223,7 +223,8 @@ mod tests {
     #[test]
     fn an_evening_says_how_long_it_was() {
         let at = |minutes| crate::clock::Moment(1_800_000_000_000).plus_minutes(minutes);
-        let evening = Evening { day: jiff::civil::date(2027, 1, 15), from: at(0), to: at(0), minutes: 0, groups: vec![] };
+        let evening =
+            Evening { day: jiff::civil::date(2027, 1, 15), from: at(0), to: at(0), minutes: 0, groups: vec![] };
         assert!(!length(&evening).contains("to"));
         let longer = Evening { to: at(95), minutes: 75, ..evening };
         assert!(length(&longer).ends_with(", 1 h 15 min worked"), "{}", length(&longer));

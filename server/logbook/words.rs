@@ -142,7 +142,13 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
                 alt: alt.to_owned(),
                 here: context.pictures.contains(&body.sha256),
             };
-            Said { mark: "camera", what: alt.to_owned(), more: vec![context.about(op, "at")], picture: Some(picture), ..Said::default() }
+            Said {
+                mark: "camera",
+                what: alt.to_owned(),
+                more: vec![context.about(op, "at")],
+                picture: Some(picture),
+                ..Said::default()
+            }
         }
         Act::Finding(body) => Said {
             mark: "find",
@@ -174,9 +180,12 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
             what: format!("Closed by hand: {}", closed_what(&body.key, context)),
             ..Said::default()
         },
-        Act::Recheck(body) => {
-            Said { mark: "proven", what: body.text.clone(), more: vec![Some("looked at again".into())], ..Said::default() }
-        }
+        Act::Recheck(body) => Said {
+            mark: "proven",
+            what: body.text.clone(),
+            more: vec![Some("looked at again".into())],
+            ..Said::default()
+        },
     }
 }
 

@@ -106,7 +106,10 @@ mod tests {
         let lots = lots(&parts);
         assert_eq!(lots.iter().map(|lot| lot.state).collect::<Vec<_>>(), [PartState::Wanted, PartState::Here]);
         let wanted = &lots[0];
-        assert_eq!(wanted.sums.iter().map(|(code, sum)| (code.as_str(), *sum)).collect::<Vec<_>>(), [("EUR", 1300), ("GBP", 300)]);
+        assert_eq!(
+            wanted.sums.iter().map(|(code, sum)| (code.as_str(), *sum)).collect::<Vec<_>>(),
+            [("EUR", 1300), ("GBP", 300)]
+        );
         assert_eq!(wanted.unpriced, 1);
         assert_eq!(wanted.suppliers.iter().map(|(name, _)| name.as_str()).collect::<Vec<_>>(), ["A", "B", ""]);
     }

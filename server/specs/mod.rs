@@ -1,6 +1,9 @@
 //! The spec book: every value with where it came from, and what disagrees.
 
+pub mod form;
 pub mod model;
 pub mod routes;
+pub mod shown;
+pub mod sources;
 pub mod store;
 pub mod views;

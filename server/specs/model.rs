@@ -51,13 +51,7 @@ impl Spec {
         let said: Vec<Said> = self
             .says
             .iter()
-            .map(|says| Said {
-                // A value that was readable when it was entered stays usable as words, whatever parsers do later.
-                value: Value::parse(self.facts.kind, &says.facts.written)
-                    .unwrap_or_else(|_| Value::Words(says.facts.written.clone())),
-                source: says.facts.source,
-                settled: says.settled,
-            })
+            .map(|says| Said { value: self.read(says), source: says.facts.source, settled: says.settled })
             .collect();
         let (trust, shown) = trust::judge(&said);
         (trust, shown.map(|index| &self.says[index]))
@@ -66,7 +60,18 @@ impl Spec {
     /// The value shown, parsed.
     pub fn value(&self) -> Option<Value> {
         let (_, says) = self.trust();
-        let written = &says?.facts.written;
-        Some(Value::parse(self.facts.kind, written).unwrap_or_else(|_| Value::Words(written.clone())))
+        Some(self.read(says?))
+    }
+
+    /// What one of its sources says, parsed. A value that was readable when it was entered stays usable as
+    /// words, whatever parsers do later.
+    pub fn read(&self, says: &Says) -> Value {
+        let written = &says.facts.written;
+        Value::parse(self.facts.kind, written).unwrap_or_else(|_| Value::Words(written.clone()))
+    }
+
+    /// What one of its sources says, as stored.
+    pub fn says(&self, id: SpecValueId) -> Option<&Says> {
+        self.says.iter().find(|says| says.id == id)
     }
 }

@@ -202,6 +202,19 @@ fn changed_one(rows: u64) -> Result<(), AppError> {
     if rows == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
 }
 
+/// Claims a spec for a change to its sources: errors unless nobody changed it since `rev` was read.
+pub async fn claim(tx: &mut WriteTx, car: CarId, spec: SpecId, rev: i64) -> Result<(), AppError> {
+    let done = sqlx::query!(
+        "update specs set rev = rev + 1 where id = ? and car_id = ? and rev = ? and gone_at is null",
+        spec,
+        car,
+        rev
+    )
+    .execute(&mut **tx)
+    .await?;
+    changed_one(done.rows_affected())
+}
+
 /// Takes a spec out of the book. Its row stays for the logbook.
 pub async fn remove(tx: &mut WriteTx, car: CarId, spec: SpecId, now: Moment) -> Result<(), AppError> {
     let done =

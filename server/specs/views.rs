@@ -1,1 +1,456 @@
-//! views
+//! What the spec book's templates show.
+
+use super::form::{SaysForm, SpecForm};
+use super::model::{Says, Spec};
+use super::shown::{ShownSpec, ShownValue, citation_line, fastener_line, source_code};
+use crate::error::AppError;
+use crate::ids::{CarId, SpecId, SpecValueId};
+use crate::trade::spec::{Kind, SourceKind, System};
+use crate::trade::trust::{Trust, same};
+use crate::web::form::{Choice, Differs, Slips};
+use crate::web::page::Page;
+use crate::web::words;
+use crate::work::model::CarState;
+use askama::Template;
+use serde::Deserialize;
+
+/// What is asked of the book.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Asked {
+    #[serde(default)]
+    find: String,
+    #[serde(default)]
+    system: String,
+    #[serde(default)]
+    trust: String,
+}
+
+/// The trusts that the book can be narrowed to: `doubtful`, or a `Trust` by its name.
+fn trusts() -> Vec<(&'static str, &'static str)> {
+    let mut all = vec![
+        ("doubtful", "open questions"),
+        ("open", "sources disagree"),
+        ("missing", "no value yet"),
+        ("agreeing", "several sources agree"),
+    ];
+    all.extend(SourceKind::ALL.iter().map(|kind| (kind.name(), kind.label())));
+    all
+}
+
+impl Asked {
+    fn is_narrowed(&self) -> bool {
+        ![&self.find, &self.system, &self.trust].iter().all(|part| part.trim().is_empty())
+    }
+
+    fn check(&self) -> Result<(), AppError> {
+        let system_is_known = self.system.is_empty() || System::from_name(&self.system).is_some();
+        let trust_is_known = self.trust.is_empty() || trusts().iter().any(|(name, _)| *name == self.trust);
+        if system_is_known && trust_is_known {
+            return Ok(());
+        }
+        Err(AppError::Invalid("malformed", "The book cannot be narrowed to that.".into()))
+    }
+
+    fn wants(&self, spec: &Spec) -> bool {
+        let (trust, _) = spec.trust();
+        let system = self.system.is_empty() || self.system == spec.facts.system.name();
+        let trust = match self.trust.as_str() {
+            "" => true,
+            "doubtful" => trust.is_doubtful(),
+            name => trust.name() == name,
+        };
+        system && trust && is_found(spec, &self.find)
+    }
+}
+
+/// Whether every word of `find` stands somewhere in the spec, whatever its case.
+pub fn is_found(spec: &Spec, find: &str) -> bool {
+    let facts = &spec.facts;
+    let mut text =
+        [&facts.item, &facts.place, &facts.variant, &facts.note, facts.system.label(), facts.kind.label()].join(" ");
+    if let Some(fastener) = &facts.fastener {
+        text += &format!(" {}", fastener_line(fastener));
+    }
+    for says in &spec.says {
+        let shown = ShownValue::of(facts.kind, &says.facts.written);
+        text += &format!(" {} {} {} {}", shown.written, shown.short(), says.facts.citation, says.facts.source.label());
+    }
+    let text = text.to_lowercase();
+    find.to_lowercase().split_whitespace().all(|word| text.contains(word))
+}
+
+/// A link with its words.
+pub struct Link {
+    pub href: String,
+    pub words: String,
+}
+
+/// The cards that use a spec.
+fn used_by(car: CarId, spec: SpecId, on_car: &CarState) -> Vec<Link> {
+    let uses =
+        |card: &&crate::work::model::CardState| card.steps.iter().any(|step| step.attached.specs.contains(&spec));
+    on_car
+        .cards
+        .iter()
+        .filter(uses)
+        .map(|state| Link {
+            href: format!("/cars/{car}/cards/{}", state.card.id),
+            words: state.card.facts.title.clone(),
+        })
+        .collect()
+}
+
+pub struct BookRow {
+    href: String,
+    shown: ShownSpec,
+    fastener: String,
+    used_by: Vec<Link>,
+}
+
+pub struct BookGroup {
+    system: &'static str,
+    rows: Vec<BookRow>,
+}
+
+/// The book: one group for each system that has a spec.
+#[derive(Template)]
+#[template(path = "specs/book.html")]
+pub struct BookPage {
+    page: Page,
+    base: String,
+    find: String,
+    systems: Vec<Choice>,
+    trusts: Vec<Choice>,
+    groups: Vec<BookGroup>,
+    title: String,
+    is_empty: bool,
+    narrowed: bool,
+    open_questions: usize,
+    disputed: Vec<Link>,
+}
+
+impl BookPage {
+    /// Errors when the book is to be narrowed to something that is not known.
+    pub fn new(page: Page, car: CarId, on_car: &CarState, asked: Asked) -> Result<BookPage, AppError> {
+        asked.check()?;
+        let base = format!("/cars/{car}/specs");
+        let link = |spec: &Spec| Link { href: format!("{base}/{}", spec.id), words: spec.facts.item.clone() };
+        let wanted: Vec<&Spec> = on_car.specs.iter().filter(|spec| asked.wants(spec)).collect();
+        let groups = System::ALL
+            .iter()
+            .map(|system| BookGroup {
+                system: system.label(),
+                rows: wanted
+                    .iter()
+                    .filter(|spec| spec.facts.system == *system)
+                    .map(|spec| row(car, spec, on_car))
+                    .collect(),
+            })
+            .filter(|group| !group.rows.is_empty())
+            .collect();
+        let narrowed = asked.is_narrowed();
+        let of = |wanted: fn(Trust) -> bool| on_car.specs.iter().filter(move |spec| wanted(spec.trust().0));
+        let all = on_car.specs.len();
+        let title = if narrowed { format!("{} of {all}", wanted.len()) } else { words::count(all, "spec", "specs") };
+        Ok(BookPage {
+            page,
+            systems: System::ALL
+                .iter()
+                .map(|system| Choice::new(system.name(), system.label(), system.name() == asked.system))
+                .collect(),
+            trusts: trusts().into_iter().map(|(name, label)| Choice::new(name, label, name == asked.trust)).collect(),
+            groups,
+            title,
+            is_empty: all == 0,
+            narrowed,
+            open_questions: of(Trust::is_doubtful).count(),
+            disputed: of(|trust| trust == Trust::Open).map(link).collect(),
+            find: asked.find,
+            base: base.clone(),
+        })
+    }
+}
+
+fn row(car: CarId, spec: &Spec, on_car: &CarState) -> BookRow {
+    BookRow {
+        href: format!("/cars/{car}/specs/{}", spec.id),
+        shown: ShownSpec::from(spec),
+        fastener: spec.facts.fastener.as_ref().map(fastener_line).unwrap_or_default(),
+        used_by: used_by(car, spec.id, on_car),
+    }
+}
+
+/// A kind of source to choose, with its mark.
+pub struct SourceChoice {
+    value: &'static str,
+    label: &'static str,
+    code: &'static str,
+    chosen: bool,
+}
+
+fn source_choices(chosen: &str) -> Vec<SourceChoice> {
+    SourceKind::ALL
+        .iter()
+        .map(|kind| SourceChoice {
+            value: kind.name(),
+            label: kind.label(),
+            code: source_code(*kind),
+            chosen: kind.name() == chosen,
+        })
+        .collect()
+}
+
+/// What one source says, as a row.
+pub struct SourceRow {
+    id: SpecValueId,
+    href: String,
+    value: ShownValue,
+    code: &'static str,
+    word: &'static str,
+    citation: String,
+    note: Vec<String>,
+    /// How it stands beside the one that is shown; empty for an only source.
+    stands: &'static str,
+    settled: bool,
+}
+
+fn source_row(base: &str, spec: &Spec, says: &Says) -> SourceRow {
+    SourceRow {
+        id: says.id,
+        href: format!("{base}/says/{}", says.id),
+        value: ShownValue::of(spec.facts.kind, &says.facts.written),
+        code: source_code(says.facts.source),
+        word: says.facts.source.label(),
+        citation: citation_line(says),
+        note: lines(&says.facts.note),
+        stands: stands(spec, says),
+        settled: says.settled,
+    }
+}
+
+fn stands(spec: &Spec, says: &Says) -> &'static str {
+    let (trust, shown) = spec.trust();
+    let Some(shown) = shown.filter(|_| spec.says.len() > 1) else {
+        return "";
+    };
+    if shown.id == says.id {
+        return if matches!(trust, Trust::Settled(_)) { "settled on" } else { "shown first" };
+    }
+    if same(&spec.read(says), &spec.read(shown)) { "says the same" } else { "says something else" }
+}
+
+fn lines(text: &str) -> Vec<String> {
+    text.lines().map(str::trim).filter(|line| !line.is_empty()).map(str::to_owned).collect()
+}
+
+/// A term and what holds for it.
+pub struct Fact {
+    term: &'static str,
+    value: String,
+}
+
+fn facts(spec: &Spec) -> Vec<Fact> {
+    let facts = &spec.facts;
+    let fastener = facts.fastener.as_ref();
+    let shown: Vec<String> = facts.stages.iter().map(|stage| stage_line(stage)).collect();
+    let all = [
+        ("System", facts.system.label().to_owned()),
+        ("Kind of value", facts.kind.label().to_owned()),
+        ("Place", facts.place.clone()),
+        ("Fastener", fastener.map(fastener_line).unwrap_or_default()),
+        ("Stages", shown.join(", then ")),
+        ("Holds for", facts.variant.clone()),
+    ];
+    all.into_iter().filter(|(_, value)| !value.is_empty()).map(|(term, value)| Fact { term, value }).collect()
+}
+
+/// A stage in the wanted unit, with the source's own behind it where that differs.
+fn stage_line(stage: &str) -> String {
+    let shown = ShownValue::of(Kind::Torque, stage);
+    if shown.unit.is_empty() || shown.note.is_empty() {
+        return stage.to_owned();
+    }
+    format!("{} ({stage})", shown.short())
+}
+
+/// One spec with everything known of it.
+#[derive(Template)]
+#[template(path = "specs/spec.html")]
+pub struct SpecPage {
+    page: Page,
+    book: String,
+    base: String,
+    rev: i64,
+    shown: ShownSpec,
+    has_value: bool,
+    is_open: bool,
+    is_settled: bool,
+    facts: Vec<Fact>,
+    note: Vec<String>,
+    rows: Vec<SourceRow>,
+    used_by: Vec<Link>,
+    kind: Kind,
+    says: SaysForm,
+    sources: Vec<SourceChoice>,
+    slips: Slips,
+}
+
+impl SpecPage {
+    fn value_hint(&self) -> String {
+        value_hint(self.kind)
+    }
+
+    /// `says` and `slips`: what was typed of a further source, and what is wrong with it.
+    pub fn new(page: Page, spec: &Spec, on_car: &CarState, says: SaysForm, slips: Slips) -> SpecPage {
+        let book = format!("/cars/{}/specs", spec.car);
+        let base = format!("{book}/{}", spec.id);
+        let (trust, value) = spec.trust();
+        SpecPage {
+            page,
+            rev: spec.rev,
+            shown: ShownSpec::from(spec),
+            has_value: value.is_some(),
+            is_open: trust == Trust::Open,
+            is_settled: matches!(trust, Trust::Settled(_)),
+            facts: facts(spec),
+            note: lines(&spec.facts.note),
+            rows: spec.says.iter().map(|says| source_row(&base, spec, says)).collect(),
+            used_by: used_by(spec.car, spec.id, on_car),
+            kind: spec.facts.kind,
+            sources: source_choices(&says.source),
+            says: SaysForm { rev: spec.rev, ..says },
+            slips,
+            book,
+            base,
+        }
+    }
+}
+
+fn system_choices(chosen: &str) -> Vec<Choice> {
+    System::ALL.iter().map(|system| Choice::new(system.name(), system.label(), system.name() == chosen)).collect()
+}
+
+fn kind_choices(chosen: &str) -> Vec<Choice> {
+    Kind::ALL.iter().map(|kind| Choice::new(kind.name(), kind.label(), kind.name() == chosen)).collect()
+}
+
+/// How a value of this kind may be written.
+fn value_hint(kind: Kind) -> String {
+    match kind.dimension() {
+        Some(dimension) => format!("Number and unit exactly as the source has them, such as {}.", dimension.example()),
+        None => "Exactly as the source has it, such as API GL-4, SAE 80W.".into(),
+    }
+}
+
+/// The form for a new spec with its first source.
+#[derive(Template)]
+#[template(path = "specs/new.html")]
+pub struct NewPage {
+    page: Page,
+    book: String,
+    form: SpecForm,
+    systems: Vec<Choice>,
+    kinds: Vec<Choice>,
+    says: SaysForm,
+    sources: Vec<SourceChoice>,
+    slips: Slips,
+}
+
+impl NewPage {
+    pub fn new(page: Page, car: CarId, form: SpecForm, says: SaysForm, slips: Slips) -> NewPage {
+        NewPage {
+            page,
+            book: format!("/cars/{car}/specs"),
+            systems: system_choices(&form.system),
+            kinds: kind_choices(&form.kind),
+            sources: source_choices(&says.source),
+            form,
+            says,
+            slips,
+        }
+    }
+}
+
+/// The form for what a spec is about.
+#[derive(Template)]
+#[template(path = "specs/edit.html")]
+pub struct EditPage {
+    page: Page,
+    book: String,
+    base: String,
+    item: String,
+    rev: i64,
+    form: SpecForm,
+    systems: Vec<Choice>,
+    kinds: Vec<Choice>,
+    slips: Slips,
+    differs: Option<Vec<Differs>>,
+}
+
+impl EditPage {
+    /// `differs`: what is there now, where the spec was changed while the form was open.
+    pub fn new(page: Page, spec: &Spec, form: SpecForm, slips: Slips, differs: Option<Vec<Differs>>) -> EditPage {
+        let book = format!("/cars/{}/specs", spec.car);
+        EditPage {
+            page,
+            base: format!("{book}/{}", spec.id),
+            book,
+            item: spec.facts.item.clone(),
+            rev: spec.rev,
+            systems: system_choices(&form.system),
+            kinds: kind_choices(&form.kind),
+            form,
+            slips,
+            differs,
+        }
+    }
+}
+
+/// The form for what one source says.
+#[derive(Template)]
+#[template(path = "specs/says.html")]
+pub struct SaysPage {
+    page: Page,
+    book: String,
+    base: String,
+    item: String,
+    id: SpecValueId,
+    kind: Kind,
+    rev: i64,
+    says: SaysForm,
+    sources: Vec<SourceChoice>,
+    slips: Slips,
+    differs: Option<Vec<Differs>>,
+}
+
+impl SaysPage {
+    fn value_hint(&self) -> String {
+        value_hint(self.kind)
+    }
+
+    /// `differs`: what is there now, where the spec was changed while the form was open.
+    pub fn new(
+        page: Page,
+        spec: &Spec,
+        id: SpecValueId,
+        says: SaysForm,
+        slips: Slips,
+        differs: Option<Vec<Differs>>,
+    ) -> SaysPage {
+        let book = format!("/cars/{}/specs", spec.car);
+        SaysPage {
+            page,
+            base: format!("{book}/{}", spec.id),
+            book,
+            item: spec.facts.item.clone(),
+            id,
+            kind: spec.facts.kind,
+            rev: spec.rev,
+            sources: source_choices(&says.source),
+            says,
+            slips,
+            differs,
+        }
+    }
+}

@@ -37,6 +37,13 @@ closed_set! {
     }
 }
 
+impl Verb {
+    /// True for the verbs that bring a fastener to its torque.
+    pub fn tightens(self) -> bool {
+        matches!(self, Verb::Tighten | Verb::FinalTighten)
+    }
+}
+
 closed_set! {
     /// What kind of thing it is done to.
     pub enum ObjectKind {

@@ -95,7 +95,8 @@ pub fn judge(said: &[Said]) -> (Trust, Option<usize>) {
     (trust, Some(best))
 }
 
-fn same(a: &Value, b: &Value) -> bool {
+/// Whether two sources say the same: within tolerance for quantities, apart from case and punctuation for words.
+pub fn same(a: &Value, b: &Value) -> bool {
     match (a, b) {
         (Value::Measured(a), Value::Measured(b)) => agree(a, b),
         (Value::Words(a), Value::Words(b)) => folded(a) == folded(b),

@@ -103,7 +103,8 @@ impl Doing {
     pub fn act(&self) -> Result<Act, AppError> {
         let missing = |say: &str| AppError::Invalid("malformed", say.to_owned());
         let text = self.text.trim();
-        let words = || if text.is_empty() { Err(missing("Say in a few words what it is.")) } else { Ok(text.to_owned()) };
+        let words =
+            || if text.is_empty() { Err(missing("Say in a few words what it is.")) } else { Ok(text.to_owned()) };
         Ok(match self.what {
             What::Tick => {
                 let state = Tick::from_name(&self.state).ok_or_else(|| missing("A step is done, skipped or open."))?;
@@ -119,7 +120,12 @@ impl Doing {
                 if name.is_empty() {
                     return Err(missing("Say what was read off."));
                 }
-                Act::Reading(ReadingBody { what: name.to_owned(), number: self.number()?, unit: self.unit.clone(), note: None })
+                Act::Reading(ReadingBody {
+                    what: name.to_owned(),
+                    number: self.number()?,
+                    unit: self.unit.clone(),
+                    note: None,
+                })
             }
             What::Odometer => Act::Odometer(OdometerBody { number: self.number()?, unit: self.unit.clone() }),
             What::Undid => Act::Undid(UndidBody { what: words()?, place: self.place.trim().to_owned() }),
@@ -177,7 +183,9 @@ mod tests {
         let car = CarId::new();
         let (card, step) = (CardId::new(), StepId::new());
         let on = |card: &str, step: &str| {
-            form(json!({ "what": "note", "back": "note", "card": card, "step": step, "text": "x" })).subject(car).unwrap()
+            form(json!({ "what": "note", "back": "note", "card": card, "step": step, "text": "x" }))
+                .subject(car)
+                .unwrap()
         };
         assert_eq!(on("", ""), Subject::Car(car));
         assert_eq!(on(&card.to_string(), ""), Subject::Card(card));

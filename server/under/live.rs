@@ -39,13 +39,8 @@ pub fn items<'a>(done: impl DoubleEndedIterator<Item = &'a Done>) -> Vec<ItemVie
 
 fn item(done: &Done) -> Option<ItemView> {
     let when = words::day_and_time(moment(&done.hlc));
-    let plain = |words: String| ItemView {
-        op: done.op_id.to_string(),
-        words,
-        more: when.clone(),
-        weight: None,
-        sha: None,
-    };
+    let plain =
+        |words: String| ItemView { op: done.op_id.to_string(), words, more: when.clone(), weight: None, sha: None };
     match &done.act {
         Act::Note(body) | Act::Recheck(body) => Some(plain(body.text.clone())),
         Act::Reading(body) => Some(plain(reading_words(body))),
@@ -131,12 +126,7 @@ fn effect(one: &StepEffect) -> EffectJson<'_> {
         card_title: &one.card_title,
         number: one.number,
         words: &one.words,
-        opens: one
-            .compiled
-            .opens
-            .iter()
-            .map(|opened| json!({ "key": opened.key, "words": opened.words }))
-            .collect(),
+        opens: one.compiled.opens.iter().map(|opened| json!({ "key": opened.key, "words": opened.words })).collect(),
         closes: &one.compiled.closes,
         gone: one.gone,
     }

@@ -117,10 +117,7 @@ impl<'a> Shelf<'a> {
             parts: state.parts.iter().map(|part| (part.id, part)).collect(),
             ticked: state.standing.iter().filter_map(ticked).collect(),
             closed_words: opened.map(|opened| (opened.key.as_str(), opened.words.as_str())).collect(),
-            items: by_subject
-                .into_iter()
-                .map(|(subject, done)| (subject, live::items(done.into_iter())))
-                .collect(),
+            items: by_subject.into_iter().map(|(subject, done)| (subject, live::items(done.into_iter()))).collect(),
         }
     }
 
@@ -176,10 +173,7 @@ pub(super) fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: us
         parts: attached.parts.iter().filter_map(|part| shelf.part(part)).collect(),
         opens: compiled.opens.into_iter().map(|opened| opened.words).collect(),
         closes: compiled.closes.iter().map(|key| shelf.closes(key)).collect(),
-        ask: step.facts.asks.as_ref().map(|ask| AskView {
-            what: ask.what.clone(),
-            units: units_of(ask.kind),
-        }),
+        ask: step.facts.asks.as_ref().map(|ask| AskView { what: ask.what.clone(), units: units_of(ask.kind) }),
         items: shelf.items.get(&id).cloned().unwrap_or_default(),
         id,
     }
@@ -189,4 +183,3 @@ pub(super) fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: us
 pub(super) fn first_open(state: &CardState) -> Option<StepId> {
     state.steps.iter().map(|step| step.id).find(|step| state.tick(*step) == Tick::Open)
 }
-

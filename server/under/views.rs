@@ -12,7 +12,7 @@ use crate::trade::ledger::LooseEnd;
 use crate::trade::quantity::{Dimension, Unit};
 use crate::web::page::Page;
 use crate::web::words;
-use crate::work::model::{CardState, CarState};
+use crate::work::model::{CarState, CardState};
 use crate::work::store::{self as work, Done};
 use askama::Template;
 use serde_json::json;
@@ -119,9 +119,8 @@ pub struct CardRow {
 
 fn card_row(state: &CardState) -> CardRow {
     let facts = state.facts;
-    let at_rest = |settled_steps| {
-        condition_code(condition(Facts { settled_steps, loose_ends: 0, rechecked: false, ..facts }))
-    };
+    let at_rest =
+        |settled_steps| condition_code(condition(Facts { settled_steps, loose_ends: 0, rechecked: false, ..facts }));
     CardRow {
         id: state.card.id.to_string(),
         title: state.card.facts.title.clone(),
@@ -154,10 +153,8 @@ impl CardPage {
         let state = garage.state.card(card).ok_or(AppError::NotFound("such job card"))?;
         let shelf = Shelf::of(garage);
         let now = first_open(state);
-        let steps: Vec<StepView> = (1..)
-            .zip(&state.steps)
-            .map(|(n, step)| step_view(&shelf, state, step, n, now))
-            .collect();
+        let steps: Vec<StepView> =
+            (1..).zip(&state.steps).map(|(n, step)| step_view(&shelf, state, step, n, now)).collect();
         let ours = garage.done.iter().filter(|done| done.card == Some(card));
         let here = format!("/under/{}/cards/{card}", garage.car.id);
         Ok(CardPage {
@@ -253,10 +250,7 @@ fn go_on(garage: &Garage) -> Option<(String, String)> {
     let n = 1 + chosen.steps.iter().position(|known| known.id == step)?;
     let (car, card) = (garage.car.id, chosen.card.id);
     let begun = if chosen.facts.settled_steps > 0 { "Go on" } else { "Begin" };
-    Some((
-        format!("/under/{car}/cards/{card}#step-{n}"),
-        format!("{begun}: step {n} of {}", chosen.card.facts.title),
-    ))
+    Some((format!("/under/{car}/cards/{card}#step-{n}"), format!("{begun}: step {n} of {}", chosen.card.facts.title)))
 }
 
 /// A step that closes a loose end.
@@ -278,7 +272,8 @@ pub struct LooseView {
 fn loose_view(garage: &Garage, end: &LooseEnd) -> LooseView {
     let effects = &garage.state.effects;
     let opener = end.step.as_ref().and_then(|step| effects.iter().find(|one| one.step.to_string() == *step));
-    let mut closing: Vec<_> = effects.iter().filter(|one| !one.gone && one.compiled.closes.contains(&end.key)).collect();
+    let mut closing: Vec<_> =
+        effects.iter().filter(|one| !one.gone && one.compiled.closes.contains(&end.key)).collect();
     closing.sort_by_key(|one| opener.is_none_or(|opener| opener.card != one.card));
     let mut closers = closing.into_iter().map(|one| CloserView {
         href: format!("/under/{}/cards/{}#step-{}", garage.car.id, one.card, one.number),
@@ -403,8 +398,7 @@ pub struct NotePage {
 impl NotePage {
     pub fn of(page: Page, garage: &Garage, trouble: Trouble) -> Result<NotePage, AppError> {
         let id = garage.car.id;
-        let noted: Vec<&Done> =
-            garage.done.iter().filter(|done| done.applied && !shapes_state(done)).collect();
+        let noted: Vec<&Done> = garage.done.iter().filter(|done| done.applied && !shapes_state(done)).collect();
         let lately = &noted[noted.len().saturating_sub(LATELY)..];
         let weights = [Weight::Act, Weight::Watch, Weight::Fine, Weight::Unknown];
         Ok(NotePage {

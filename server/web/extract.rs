@@ -10,6 +10,11 @@ use axum::extract::{FromRequest, FromRequestParts};
 #[from_request(via(axum::Form), rejection(AppError))]
 pub struct Form<T>(pub T);
 
+/// A submitted form in which a field may stand several times.
+#[derive(FromRequest)]
+#[from_request(via(axum_extra::extract::Form), rejection(AppError))]
+pub struct Lists<T>(pub T);
+
 /// A JSON body.
 #[derive(FromRequest)]
 #[from_request(via(axum::Json), rejection(AppError))]
@@ -27,6 +32,12 @@ pub struct Query<T>(pub T);
 
 impl From<FormRejection> for AppError {
     fn from(cause: FormRejection) -> AppError {
+        AppError::Invalid("malformed", format!("This form could not be read: {}.", cause.body_text()))
+    }
+}
+
+impl From<axum_extra::extract::FormRejection> for AppError {
+    fn from(cause: axum_extra::extract::FormRejection) -> AppError {
         AppError::Invalid("malformed", format!("This form could not be read: {}.", cause.body_text()))
     }
 }

@@ -12,7 +12,6 @@ use crate::specs::store as specs;
 use crate::sync::wire::{Act, Tick};
 use crate::trade::condition::{Condition, Facts, condition};
 use crate::trade::ledger::LooseEnd;
-use crate::trade::steps::Verb;
 use crate::trade::trust::Trust;
 use sqlx::SqliteConnection;
 use std::collections::{HashMap, HashSet};
@@ -96,9 +95,8 @@ fn count(steps: &[Step], wanted: impl Fn(&Step) -> bool) -> usize {
 
 /// A tightening step needs a torque, and every spec that is attached needs a value.
 fn lacks_spec(step: &Step, known: &HashMap<crate::ids::SpecId, Trust>) -> bool {
-    let tightens = matches!(step.facts.verb, Verb::Tighten | Verb::FinalTighten);
     let empty = step.attached.specs.iter().any(|spec| known.get(spec).is_none_or(|trust| *trust == Trust::Missing));
-    empty || tightens && step.attached.specs.is_empty()
+    empty || step.facts.verb.tightens() && step.attached.specs.is_empty()
 }
 
 fn ticks(steps: &[Step], standing: &[StandingOp]) -> HashMap<StepId, Tick> {

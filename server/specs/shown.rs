@@ -1,0 +1,186 @@
+//! A spec's value and trust as pages show them, at the desk and on the phone.
+
+use super::model::{Says, Spec};
+use crate::trade::quantity::{Quantity, System as Units};
+use crate::trade::spec::{Fastener, Kind, SourceKind, Value};
+use crate::trade::trust::Trust;
+
+/// The units shown first.
+pub const PREFERRED: Units = Units::Metric;
+
+/// A value: the figure to work by, its unit, and what stands in small beside it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct ShownValue {
+    /// The figure, or the words where the value is no number.
+    pub figure: String,
+    pub unit: String,
+    /// The same in the second unit: that of the source where it differs from the first.
+    pub second: String,
+    /// Says which of the two was rounded.
+    pub note: String,
+    /// The characters of the source.
+    pub written: String,
+}
+
+impl ShownValue {
+    /// What `written` means as a value of `kind`. Words that cannot be read any more are shown as they are.
+    pub fn of(kind: Kind, written: &str) -> ShownValue {
+        match Value::parse(kind, written) {
+            Ok(Value::Measured(quantity)) => ShownValue::measured(&quantity),
+            Ok(Value::Words(words)) => ShownValue::words(&words),
+            Err(_) => ShownValue::words(written),
+        }
+    }
+
+    fn words(words: &str) -> ShownValue {
+        ShownValue { figure: words.to_owned(), written: words.to_owned(), ..ShownValue::default() }
+    }
+
+    fn measured(quantity: &Quantity) -> ShownValue {
+        let (first, second) = quantity.both(PREFERRED);
+        let second_rounded = second.as_ref().is_some_and(|shown| shown.rounded);
+        let note = match (first.rounded, second_rounded) {
+            (true, _) => format!("{} rounded", first.unit),
+            (false, true) => "rounded".to_owned(),
+            (false, false) => String::new(),
+        };
+        ShownValue {
+            figure: first.text,
+            unit: first.unit.to_owned(),
+            second: second.map(|shown| shown.to_string()).unwrap_or_default(),
+            note,
+            written: quantity.written().to_owned(),
+        }
+    }
+
+    /// The value on one line: `84 N·m`.
+    pub fn short(&self) -> String {
+        match self.unit.as_str() {
+            "" => self.figure.clone(),
+            "°" | "′" => format!("{}{}", self.figure, self.unit),
+            unit => format!("{} {unit}", self.figure),
+        }
+    }
+}
+
+/// How far a spec can be trusted: the code of its mark, and the words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShownTrust {
+    pub code: &'static str,
+    pub words: String,
+}
+
+impl From<Trust> for ShownTrust {
+    fn from(trust: Trust) -> ShownTrust {
+        ShownTrust { code: trust_code(trust), words: trust.words() }
+    }
+}
+
+/// The mark of a kind of source, as the style sheets know it.
+pub fn source_code(kind: SourceKind) -> &'static str {
+    match kind {
+        SourceKind::MakersManual => "manual",
+        SourceKind::ReadOffTheCar => "car",
+        SourceKind::PartsSupplier => "supplier",
+        SourceKind::SecondHand => "hearsay",
+        SourceKind::Guess => "guess",
+    }
+}
+
+/// The mark of a trust, as the style sheets know it.
+pub fn trust_code(trust: Trust) -> &'static str {
+    match trust {
+        Trust::Missing => "unknown",
+        Trust::Open => "disagree",
+        Trust::Guessed => "guess",
+        Trust::Agreeing(_) => "agree",
+        Trust::Single(kind) | Trust::Settled(kind) => source_code(kind),
+    }
+}
+
+/// A spec as a line: what it is, its value, how far to trust it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShownSpec {
+    pub item: String,
+    pub place: String,
+    /// Empty where nobody says anything.
+    pub value: ShownValue,
+    pub trust: ShownTrust,
+}
+
+impl From<&Spec> for ShownSpec {
+    fn from(spec: &Spec) -> ShownSpec {
+        let (trust, says) = spec.trust();
+        ShownSpec {
+            item: spec.facts.item.clone(),
+            place: spec.facts.place.clone(),
+            value: says.map(|says| ShownValue::of(spec.facts.kind, &says.facts.written)).unwrap_or_default(),
+            trust: trust.into(),
+        }
+    }
+}
+
+/// A fastener on one line: `M12x1.5, 10.9, 19 mm hex, 4 of them, dry, new each time`.
+pub fn fastener_line(fastener: &Fastener) -> String {
+    let count = if fastener.count > 1 { format!("{} of them", fastener.count) } else { String::new() };
+    let single_use = if fastener.single_use { "new each time" } else { "" };
+    join([&fastener.thread, &fastener.class, &fastener.head, &count, &fastener.lubrication, single_use])
+}
+
+/// Where a source says it: `Halden workshop manual 1982, p. 212`.
+pub fn citation_line(says: &Says) -> String {
+    let page = match says.facts.page.trim() {
+        "" => String::new(),
+        page if page.chars().all(|letter| letter.is_ascii_digit()) => format!("p. {page}"),
+        page => page.to_owned(),
+    };
+    join([&says.facts.citation, &page])
+}
+
+/// The parts that hold something, with commas between.
+fn join<const N: usize>(parts: [&str; N]) -> String {
+    parts.into_iter().filter(|part| !part.trim().is_empty()).collect::<Vec<_>>().join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_wanted_unit_comes_first_and_the_source_s_own_second() {
+        let value = ShownValue::of(Kind::Torque, "62 lbf ft");
+        assert_eq!((value.short().as_str(), value.second.as_str()), ("84 N·m", "62 lbf·ft"));
+        assert_eq!((value.note.as_str(), value.written.as_str()), ("N·m rounded", "62 lbf ft"));
+    }
+
+    #[test]
+    fn a_value_written_in_the_wanted_unit_is_shown_as_written() {
+        let value = ShownValue::of(Kind::Volume, "4,6 l");
+        assert_eq!(value.short(), "4,6 l");
+        assert_eq!(value.written, "4,6 l");
+    }
+
+    #[test]
+    fn words_have_no_unit() {
+        let value = ShownValue::of(Kind::Fluid, "API GL-4, SAE 80W");
+        assert_eq!((value.short().as_str(), value.unit.as_str()), ("API GL-4, SAE 80W", ""));
+    }
+
+    #[test]
+    fn what_cannot_be_read_any_more_is_shown_as_it_stands() {
+        assert_eq!(ShownValue::of(Kind::Torque, "tight").short(), "tight");
+    }
+
+    #[test]
+    fn a_fastener_says_only_what_is_known() {
+        let fastener = Fastener {
+            thread: "M12x1.5".into(),
+            class: String::new(),
+            head: "19 mm hex".into(),
+            count: 4,
+            lubrication: String::new(),
+            single_use: true,
+        };
+        assert_eq!(fastener_line(&fastener), "M12x1.5, 19 mm hex, 4 of them, new each time");
+    }
+}

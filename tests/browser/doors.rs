@@ -1,0 +1,22 @@
+//! Coming in through the pages, as every other test does first.
+
+use super::garage::Garage;
+use super::page::Page;
+
+/// Pairs this browser as a phone, with a code, through the page.
+pub fn pair_phone(page: &Page, garage: &Garage) {
+    pair_at(page, garage, &garage.origin, "phone");
+}
+
+/// Pairs this browser as a desk.
+pub fn pair_desk(page: &Page, garage: &Garage) {
+    pair_at(page, garage, &garage.origin, "desk");
+}
+
+pub fn pair_at(page: &Page, garage: &Garage, origin: &str, kind: &str) {
+    page.open(&format!("{origin}/pair"));
+    page.write("[name=code]", &garage.code());
+    page.write("[name=name]", kind);
+    page.value(&format!("document.querySelector('[name=kind][value={kind}]').click()"));
+    page.follow("[data-pair] button");
+}
