@@ -137,6 +137,11 @@ impl SpecView {
         view
     }
 
+    /// Whether there is more to it than its figure.
+    pub fn has_more(&self) -> bool {
+        !(self.stages.is_empty() && self.fastener.is_empty() && self.variant.is_empty() && self.note.is_empty())
+    }
+
     fn words_to_find(&self) -> String {
         let mut words = vec![self.item.as_str(), &self.place, self.system, self.kind, &self.variant, &self.note];
         words.extend(self.fastener.iter().map(|(_, fact)| fact.as_str()));
