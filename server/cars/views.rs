@@ -134,6 +134,8 @@ pub struct Tally {
 
 pub struct ShownLooseEnd {
     pub what: String,
+    /// Where on the car; empty where the words say it.
+    pub place: String,
     pub since: String,
     pub closes: String,
     pub href: String,
@@ -141,7 +143,7 @@ pub struct ShownLooseEnd {
 
 pub struct CardGroup {
     pub code: &'static str,
-    pub label: &'static str,
+    pub label: String,
     pub cards: Vec<ShownCard>,
 }
 
@@ -215,7 +217,8 @@ fn loose_end(state: &CarState, end: &LooseEnd, car: CarId, today: Date) -> Shown
     let at = since(end);
     let left_by = left_by(state, end);
     ShownLooseEnd {
-        what: end.words.clone(),
+        what: words::capital(&end.words),
+        place: end.place.trim().to_owned(),
         since: format!("since {}, {}", short_day(at.local().date(), today), words::time(at)),
         closes: closes(state, end),
         href: match left_by {
@@ -241,7 +244,7 @@ fn groups(state: &CarState, car: CarId) -> Vec<CardGroup> {
         .into_iter()
         .map(|condition| CardGroup {
             code: code(condition),
-            label: condition.label(),
+            label: words::capital(condition.label()),
             cards: state
                 .cards
                 .iter()

@@ -26,7 +26,10 @@ pub struct ShownLot {
     pub code: &'static str,
     pub mark: &'static str,
     pub label: String,
-    pub sum: String,
+    /// One for each currency.
+    pub sums: Vec<String>,
+    /// How many parts have no price; empty where all have.
+    pub unpriced: String,
     pub suppliers: Vec<ShownSupplier>,
 }
 
@@ -100,7 +103,8 @@ fn shown_lot(lot: &Lot<'_>, told: &Told<'_>) -> ShownLot {
         code: lot.state.name(),
         mark: mark(lot.state),
         label: heading(lot.state).to_owned(),
-        sum: sum(lot),
+        sums: lot.sums.iter().map(|(currency, minor)| words::money(*minor, currency)).collect(),
+        unpriced: if lot.unpriced == 0 { String::new() } else { format!("{} without a price", lot.unpriced) },
         suppliers: lot
             .suppliers
             .iter()
@@ -110,15 +114,6 @@ fn shown_lot(lot: &Lot<'_>, told: &Told<'_>) -> ShownLot {
             })
             .collect(),
     }
-}
-
-/// `529.50 EUR and 2 without a price`
-fn sum(lot: &Lot<'_>) -> String {
-    let mut said: Vec<String> = lot.sums.iter().map(|(currency, minor)| words::money(*minor, currency)).collect();
-    if lot.unpriced > 0 {
-        said.push(format!("{} without a price", lot.unpriced));
-    }
-    said.join(" and ")
 }
 
 fn shown_part(part: &Part, told: &Told<'_>) -> ShownPart {

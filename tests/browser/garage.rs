@@ -174,6 +174,22 @@ impl Desk<'_> {
         serde_json::from_slice(&body).unwrap()
     }
 
+    /// What stands for this desk in a request, for programs that load on their own.
+    pub fn cookie(&self) -> &str {
+        &self.cookie
+    }
+
+    /// How many bytes travel for an address, compressed as browsers ask for it.
+    pub fn compressed(&self, path: &str) -> usize {
+        let url = format!("{}{path}", self.garage.origin);
+        let asked = self.client.get(url).header("cookie", &self.cookie).header("accept-encoding", "br, gzip");
+        self.garage.runtime.block_on(async {
+            let answer = asked.send().await.unwrap();
+            assert_eq!(answer.status(), 200, "{path}");
+            answer.bytes().await.unwrap().len()
+        })
+    }
+
     /// Every operation on a car, in the order in which it became durable.
     pub fn operations(&self, car: &str) -> Vec<Value> {
         let mut ops = Vec::new();

@@ -55,6 +55,11 @@ impl Page {
         self.tab.call_method(method).unwrap()
     }
 
+    /// As on a processor this many times slower. For the benchmark.
+    pub fn slow_down(&self, times: u32) {
+        self.call(SlowDown { rate: times });
+    }
+
     pub fn on(self, screen: Screen) -> Page {
         self.turn(screen);
         self
