@@ -56,7 +56,7 @@ impl Page {
     }
 
     /// As on a processor this many times slower.
-    #[cfg_attr(test, expect(dead_code, reason = "the benchmark uses it"))]
+    #[allow(dead_code, reason = "the benchmark uses it, the tests do not")]
     pub fn slow_down(&self, times: u32) {
         self.call(SlowDown { rate: times });
     }
