@@ -176,17 +176,43 @@ test('a batch that is too large is halved until it fits', async () => {
   assert.equal(tab.outboxStatus().waiting, 0);
 });
 
-test('one that no request can carry is found by halving and needs a look', async () => {
+test('one that is too large by itself is found by halving and needs a look', async () => {
   const { server, tab } = await newPhone();
   for (let n = 0; n < 20; n++) await tab.record(noteOf(n === 7 ? 'poison' : `${n}`));
   const picky = (/** @type {any} */ request) =>
     request.body.includes('poison')
-      ? { status: 400, body: { code: 'malformed', again: 'never', detail: 'Cannot be read.' } }
+      ? { status: 413, body: { code: 'too-large', again: 'never', detail: 'Does not fit.' } }
       : server.handle(request);
   for (let n = 0; n < 200; n++) server.faults.push(['/sync/ops', picky]);
   await tab.flush();
   assert.equal(server.ops.size, 19);
-  assert.equal((await tab.listRefused())[0].verdict.say, 'Cannot be read.');
+  assert.deepEqual((await tab.listRefused())[0].verdict, { code: 'too-large', say: 'Does not fit.' });
+});
+
+for (const status of [400, 415, 422]) {
+  test(`a request that is answered ${status} as a whole condemns none of its operations`, async () => {
+    const { server, tab } = await newPhone();
+    for (const text of ['one', 'two']) await tab.record(noteOf(text));
+    const body = { code: 'malformed', again: 'never', detail: 'Unknown field.' };
+    server.faults.push(['/sync/ops', () => ({ status, body })]);
+    await tab.flush();
+    assert.equal(asked(server, '/sync/ops').length, 1);
+    const { waiting, refused, reachable, lastError } = tab.outboxStatus();
+    assert.deepEqual({ waiting, refused, reachable }, { waiting: 2, refused: 0, reachable: true });
+    assert.match(lastError, /Unknown field\. Everything is kept/);
+    await tab.flush();
+    assert.equal(server.ops.size, 2);
+  });
+}
+
+test('half a surrogate pair in the words does not make the whole request unreadable', async () => {
+  const { server, tab } = await newPhone();
+  await tab.record(noteOf('broken \ud83d paste, whole 😀'));
+  await tab.flush();
+  assert.deepEqual(
+    [...server.ops.values()].map((op) => op.do.note.text),
+    ['broken \ufffd paste, whole 😀'],
+  );
 });
 
 test('batches hold at most fifty, oldest first', async () => {

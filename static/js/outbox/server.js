@@ -39,9 +39,15 @@ export async function call(path, { own = [], ...question } = {}) {
   });
   const reaction = react(answer);
   if (reaction === 'pair') throw new Pause('pair', answer.say || 'This phone has to be paired again.');
-  if (reaction !== 'read' && !own.includes(answer.status)) throw new Pause('wait', answer.say);
+  if (reaction !== 'read' && !own.includes(answer.status)) throw new Pause('wait', words(answer));
   if (reaction === 'read') await noticed(answer.body);
   return answer;
+}
+
+/** What is said while it is waited for. @param {Answer} answer */
+function words({ status, say }) {
+  if (![400, 415, 422].includes(status)) return say;
+  return `The garage computer could not read what this page asked (${status}). ${say} Everything is kept; load this page again if it stays so.`;
 }
 
 /** @param {any} body */
