@@ -267,7 +267,6 @@ test('a server that answers nonsense is not believed', async () => {
   server.faults.push(['/sync/hello', () => ({ status: 200, body: { hello: true } })]);
   assert.equal((await stored(tab, 'waiting')).length, 1);
   await tab.flush();
-  await tab.flush();
   assert.equal(tab.outboxStatus().reachable, false);
   assert.equal(server.ops.size, 1);
 });
@@ -284,7 +283,8 @@ test('nothing that is sent follows a redirect or is answered out of a cache', as
   );
   await tab.record(noteOf('one'));
   await tab.flush();
-  assert.deepEqual(ways, [['error', 'no-store', 'same-origin']]);
+  assert.ok(ways.length > 0);
+  for (const way of ways) assert.deepEqual(way, ['error', 'no-store', 'same-origin']);
 });
 
 test('a server error is waited for', async () => {
@@ -345,6 +345,29 @@ test('unsent work can be saved to a file and taken in by another phone', async (
   assert.deepEqual([...second.server.ops.keys()][0], made.id);
   assert.equal([...second.server.uploads.values()][0].done, true);
   await assert.rejects(second.tab.importUnsent(new Blob(['{}'])), /not a file of unsent work/);
+});
+
+test('a damaged photo in the file does not keep the words out', async () => {
+  const first = await newPhone();
+  await first.tab.addPhoto(new Blob(['pixels']), { car: CAR, on: { car: CAR } });
+  const content = JSON.parse(await (await first.tab.unsentFile()).text());
+  content.photos[0].base64 = '%';
+  const { tab } = await newPhone();
+  const file = new Blob([JSON.stringify(content)]);
+  assert.deepEqual(await tab.importUnsent(file), { ops: 1, photos: 0, damaged: 1, had: 0 });
+  assert.equal((await stored(tab, 'waiting')).length, 1);
+});
+
+test('a photo that waits for its words still does after the way through a file', async () => {
+  const first = await newPhone();
+  const { sha256 } = await first.tab.holdPhoto(new Blob(['pixels']));
+  const file = await first.tab.unsentFile();
+  const { tab } = await newPhone();
+  await tab.importUnsent(file);
+  assert.deepEqual(
+    (await tab.listPhotos('held')).map((/** @type {any} */ head) => head.sha256),
+    [sha256],
+  );
 });
 
 test('the sync report names what waits and none of the words in it', async () => {

@@ -9,7 +9,7 @@
 import { tell } from '../lib/bus.js';
 import { headsIn, opsIn, write } from '../lib/db.js';
 import { ask, NoAnswer } from '../lib/http.js';
-import { learn } from './clock.js';
+import { learn, learnDevice } from './clock.js';
 import { react } from './verdict.js';
 
 /** Sending stops for now. `why`: `wait` for a better moment, or `pair` again first. */
@@ -61,14 +61,13 @@ async function noticed(body) {
 /** The store of the last answer. */
 let met = '';
 
-/**
- * Asks the server whether it is there.
- */
+/** Asks the server whether it is there, and who we are to it. */
 export async function greet() {
   const { body } = await call('/sync/hello', { timeout: 5_000 });
   if (body?.underlamp !== true) {
     throw new Pause('wait', 'Something else answered in place of the garage computer.', false);
   }
+  await learnDevice(body.device);
 }
 
 /**
