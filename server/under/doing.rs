@@ -20,6 +20,7 @@ enum What {
     Odometer,
     Undid,
     Closed,
+    Recheck,
 }
 
 impl What {
@@ -33,6 +34,7 @@ impl What {
             What::Odometer => "odometer",
             What::Undid => "undid",
             What::Closed => "closed",
+            What::Recheck => "recheck",
         }
     }
 }
@@ -130,6 +132,7 @@ impl Doing {
             What::Odometer => Act::Odometer(OdometerBody { number: self.number()?, unit: self.unit.clone() }),
             What::Undid => Act::Undid(UndidBody { what: words()?, place: self.place.trim().to_owned() }),
             What::Closed => Act::Closed(ClosedBody { key: self.key.clone() }),
+            What::Recheck => Act::Recheck(TextBody { text: words()? }),
         })
     }
 
@@ -201,6 +204,14 @@ mod tests {
     }
 
     #[test]
+    fn a_recheck_is_about_its_card() {
+        let card = CardId::new();
+        let form = form(json!({ "what": "recheck", "back": "card", "card": card.to_string(), "text": "dry" }));
+        assert_eq!(form.subject(CarId::new()).unwrap(), Subject::Card(card));
+        assert!(matches!(form.act(), Ok(Act::Recheck(body)) if body.text == "dry"));
+    }
+
+    #[test]
     fn forms_without_what_they_are_for_are_refused_in_words() {
         for fields in [
             json!({ "what": "note", "back": "note", "text": "  " }),
@@ -208,6 +219,7 @@ mod tests {
             json!({ "what": "reading", "back": "card", "name": "", "number": "4", "unit": "mm" }),
             json!({ "what": "reading", "back": "card", "name": "gap", "number": " ", "unit": "mm" }),
             json!({ "what": "tick", "back": "card", "state": "perhaps" }),
+            json!({ "what": "recheck", "back": "card", "text": "" }),
         ] {
             assert!(matches!(form(fields.clone()).act(), Err(AppError::Invalid(..))), "{fields}");
         }

@@ -13,7 +13,7 @@ use crate::web::words;
 use crate::work::store::Done;
 use serde::Serialize;
 use serde_json::{Value, json};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
 /// One thing noted, as a row.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -101,6 +101,21 @@ struct EffectJson<'a> {
     closes: &'a [String],
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     gone: bool,
+}
+
+/// The steps that have a say in a card's loose ends: its own, and all which open or close what those open.
+pub fn effects_near(all: &[StepEffect], card: CardId) -> Vec<StepEffect> {
+    let keys: HashSet<&str> = all
+        .iter()
+        .filter(|one| one.card == card)
+        .flat_map(|one| &one.compiled.opens)
+        .map(|end| end.key.as_str())
+        .collect();
+    let touches = |one: &StepEffect| {
+        one.compiled.opens.iter().any(|end| keys.contains(end.key.as_str()))
+            || one.compiled.closes.iter().any(|key| keys.contains(key.as_str()))
+    };
+    all.iter().filter(|one| one.card == card || touches(one)).cloned().collect()
 }
 
 /// `data-json="effects"`: every step's effect, and for each loose end the steps that close it.

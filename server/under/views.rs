@@ -6,6 +6,7 @@ use super::step::{Shelf, StepView, first_open, step_view, units_of};
 use crate::cars::store::Car;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId};
+use crate::jobs::model::StepEffect;
 use crate::sync::wire::{Act, Weight};
 use crate::trade::condition::{Condition, Facts, condition};
 use crate::trade::ledger::LooseEnd;
@@ -57,7 +58,7 @@ impl Garage {
 #[derive(Debug, Clone, Default)]
 pub struct Trouble {
     pub say: String,
-    /// The kind of form: `note`, `finding`, `reading`, `odometer`, `undid`.
+    /// The kind of form: `note`, `finding`, `reading`, `odometer`, `undid`, `recheck`.
     pub form: &'static str,
     pub step: String,
     pub text: String,
@@ -111,16 +112,11 @@ pub struct CardRow {
     pub word: &'static str,
     pub progress: String,
     pub minutes: String,
-    pub steps: usize,
-    /// The conditions it falls back to by script when it has no loose ends: untouched, and begun.
-    pub fresh: &'static str,
-    pub begun: &'static str,
+    pub facts: Facts,
 }
 
 fn card_row(state: &CardState) -> CardRow {
     let facts = state.facts;
-    let at_rest =
-        |settled_steps| condition_code(condition(Facts { settled_steps, loose_ends: 0, rechecked: false, ..facts }));
     CardRow {
         id: state.card.id.to_string(),
         title: state.card.facts.title.clone(),
@@ -129,9 +125,7 @@ fn card_row(state: &CardState) -> CardRow {
         word: state.condition.label(),
         progress: format!("{} of {} settled", facts.settled_steps, words::count(facts.steps, "step", "steps")),
         minutes: state.card.facts.minutes.map(|m| words::minutes(m.likely)).unwrap_or_default(),
-        steps: facts.steps,
-        fresh: at_rest(0),
-        begun: at_rest(facts.steps.min(1)),
+        facts,
     }
 }
 
@@ -142,8 +136,11 @@ pub struct CardPage {
     car: String,
     card: CardRow,
     steps: Vec<StepView>,
+    /// What was seen when it was looked at again, newest first.
+    rechecks: Vec<ItemView>,
     trouble: Trouble,
     card_json: String,
+    effects_json: String,
     ops_json: String,
     units_json: String,
 }
@@ -155,13 +152,17 @@ impl CardPage {
         let now = first_open(state);
         let steps: Vec<StepView> =
             (1..).zip(&state.steps).map(|(n, step)| step_view(&shelf, state, step, n, now)).collect();
-        let ours = garage.done.iter().filter(|done| done.card == Some(card));
+        let near = live::effects_near(&garage.state.effects, card);
+        let ours = garage.done.iter().filter(|done| done.card == Some(card) || bears_on(done, &near));
+        let rechecks = garage.done.iter().filter(|done| done.applied && is_recheck(done, card));
         let here = format!("/under/{}/cards/{card}", garage.car.id);
         Ok(CardPage {
             page: page.script("card").under_car(garage.car.id, &garage.car.name, Some(here), "card"),
             car: garage.car.id.to_string(),
             card: card_row(state),
+            rechecks: live::items(rechecks),
             card_json: live::for_script(&card_json(garage.car.id, state))?,
+            effects_json: live::for_script(&live::effects(&near))?,
             ops_json: live::for_script(&live::ops(garage.car.id, ours))?,
             units_json: live::for_script(&live::units())?,
             steps,
@@ -176,6 +177,16 @@ impl CardPage {
     fn states(&self) -> Vec<&'static str> {
         self.steps.iter().map(|step| step.state).collect()
     }
+}
+
+/// Whether something done elsewhere has a say in what is loose by these steps.
+fn bears_on(done: &Done, near: &[StepEffect]) -> bool {
+    let ticks_one = || near.iter().any(|one| one.step.to_string() == done.subject_id);
+    matches!(done.act, Act::Closed(_)) || matches!(done.act, Act::Tick(_)) && ticks_one()
+}
+
+fn is_recheck(done: &Done, card: CardId) -> bool {
+    done.card == Some(card) && matches!(done.act, Act::Recheck(_))
 }
 
 /// `data-json="card"`: what its steps open, close and ask.
@@ -443,7 +454,7 @@ pub struct WaitingPage {
 }
 
 impl WaitingPage {
-    pub fn of(page: Page, effects: &[crate::jobs::model::StepEffect]) -> Result<WaitingPage, AppError> {
+    pub fn of(page: Page, effects: &[StepEffect]) -> Result<WaitingPage, AppError> {
         let names: std::collections::BTreeMap<String, _> = effects
             .iter()
             .map(|one| (one.step.to_string(), json!({ "card": one.card_title, "words": one.words, "n": one.number })))

@@ -8,7 +8,7 @@
  *     outbox/           record.js and photos.js make operations; flush.js is the only sender (send.js, upload.js, server.js);
  *                       car.js is what a page reads; verdict.js is the table of what to do about an answer;
  *                       waiting.js, report.js: what needs a look, and the ways out
- *     work/             pure: op.js (vocabulary), fold.js, ledger.js
+ *     work/             pure: op.js (vocabulary), fold.js, ledger.js, condition.js
  *     lib/              db.js (the only file that opens IndexedDB), bus.js (events), hlc, ids, http, backoff, sha256, page, when
  *
  * Imports go one way: pages → ui → pack → outbox → work → lib. The protocol is in DEVELOPERS.md. The service worker

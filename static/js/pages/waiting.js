@@ -130,8 +130,9 @@ function recordWords({ op }) {
     case 'tick':
       return `${TICKS[body.state] ?? body.state}: ${subjectWords(op)}`;
     case 'note':
-    case 'recheck':
       return `Note: ${body.text}`;
+    case 'recheck':
+      return `Looked at again: ${body.text}`;
     case 'finding':
       return `Finding: ${body.text}`;
     case 'photo':
