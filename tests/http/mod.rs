@@ -8,3 +8,4 @@ mod process;
 mod shelf;
 mod sync;
 mod tls;
+mod under;
