@@ -27,12 +27,12 @@ impl Amount {
 }
 
 fn size(value: &str, unit: &str) -> &'static str {
-    match value.chars().count() {
-        0..=3 => "figure--short",
-        4 => "",
-        5..=7 => "figure--long",
-        8..=12 if !unit.is_empty() => "figure--longer",
-        0..=30 => "figure--words",
+    match (value.chars().count(), unit.is_empty()) {
+        (0..=3, _) => "figure--short",
+        (4, _) => "",
+        (5..=7, _) => "figure--long",
+        (8..=12, false) => "figure--longer",
+        (8..=30, _) => "figure--words",
         _ => "figure--sentence",
     }
 }

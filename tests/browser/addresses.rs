@@ -1,7 +1,7 @@
 //! One garage has one address for phones, and phones trust it.
 
 use super::chromium::Chromium;
-use super::doors::{pair_at, pair_phone};
+use super::doors::{pair_at, pair_phone, take_under, the_car};
 use super::garage::{Garage, free_port};
 use super::page::PHONE;
 use std::path::Path;
@@ -31,10 +31,8 @@ fn a_phone_that_lost_its_storage_is_told_so() {
     let garage = Garage::start();
     let page = Chromium::fresh_page().on(PHONE);
     pair_phone(&page, &garage);
-    let car = page.value("document.querySelector('a[href^=\"/under/\"]').getAttribute('href')");
-    page.open(&format!("{}{}", garage.origin, car.as_str().unwrap()));
-    page.tap("[data-take]");
-    page.until_says("[data-status-copy]", "Copy whole");
+    let car = the_car(&page, &garage);
+    take_under(&page, &garage, &car);
     page.reload();
     assert!(page.is_so("document.querySelector('[data-lost-storage]').hidden"), "nothing was lost yet");
 
@@ -51,21 +49,18 @@ fn a_phone_that_lost_its_storage_is_told_so() {
 /// in which the worker registers. Without that trust the page is refused.
 #[test]
 fn over_https_with_our_own_authority_the_worker_registers_and_without_trust_the_page_is_refused() {
-    let [desk, phones, guide] = [free_port(), free_port(), free_port()].map(|port| port.to_string());
-    let options =
-        ["--desk-port", &desk, "--port", &phones, "--guide-port", &guide, "--name", "underlamp.local", "--no-announce"];
-    let desk_origin = format!("http://localhost:{desk}");
-    let garage = Garage::with(options.map(str::to_owned).into(), desk_origin, None);
+    let [desk, phones, guide] = [free_port(), free_port(), free_port()];
+    let garage = Garage::for_phones(desk, phones, guide);
     let (status, pem) = garage.desk().fetch(&format!("http://127.0.0.1:{guide}/underlamp-authority.pem"));
     assert_eq!(status, 200);
-    let origin = format!("https://underlamp.local:{phones}");
+    let origin = garage.origin.clone();
     let flags = ["--host-resolver-rules=MAP underlamp.local 127.0.0.1"];
 
     let trusting = tempfile::tempdir().unwrap();
     trust(trusting.path(), &pem);
     let browser = Chromium::open_with(&trusting.path().join("profile"), &flags, &[("HOME", trusting.path())]);
     let page = browser.new_page().on(PHONE);
-    pair_at(&page, &garage, &origin, "phone");
+    pair_phone(&page, &garage);
     assert_eq!(page.address(), format!("{origin}/under"));
     assert_eq!(page.value("isSecureContext"), true);
     assert_eq!(page.value(WORKERS), 1);

@@ -87,6 +87,7 @@ impl Chromium {
             .arg("about:blank")
             .envs(env.iter().copied())
             .stdin(Stdio::piped())
+            .stderr(Stdio::null())
             .spawn()
             .expect("sh");
         let address = until_some("Chromium starts", || {

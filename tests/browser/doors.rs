@@ -20,3 +20,17 @@ pub fn pair_at(page: &Page, garage: &Garage, origin: &str, kind: &str) {
     page.value(&format!("document.querySelector('[name=kind][value={kind}]').click()"));
     page.follow("[data-pair] button");
 }
+
+/// The id of the demo car, off the page that lists the cars.
+pub fn the_car(page: &Page, garage: &Garage) -> String {
+    page.open(&format!("{}/under", garage.origin));
+    let href = page.value("document.querySelector('[data-car-link]').getAttribute('href')");
+    href.as_str().unwrap().trim_start_matches("/under/").to_owned()
+}
+
+/// Takes the car under the car, through its page.
+pub fn take_under(page: &Page, garage: &Garage, car: &str) {
+    page.open(&format!("{}/under/{car}", garage.origin));
+    page.tap("[data-take]");
+    page.until_says("[data-take-progress]", "Whole. You can go under.");
+}

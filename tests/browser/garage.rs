@@ -23,6 +23,8 @@ pub struct Garage {
     options: Vec<String>,
     /// `http://localhost:<port>`: what browsers are told.
     pub origin: String,
+    /// The same past the proxy.
+    inner: String,
     pub proxy: Option<Proxy>,
     server: Option<Child>,
     runtime: Runtime,
@@ -33,7 +35,8 @@ impl Garage {
     pub fn start() -> Garage {
         let port = free_port();
         let options = ["--only-here".into(), "--desk-port".into(), port.to_string()];
-        Garage::with(options.into(), format!("http://localhost:{port}"), None)
+        let origin = format!("http://localhost:{port}");
+        Garage::with(options.into(), origin.clone(), origin, None)
     }
 
     /// For this computer only, behind a proxy that can be told to fail.
@@ -42,13 +45,22 @@ impl Garage {
         let proxy = Proxy::start(port);
         let origin = format!("http://localhost:{}", proxy.port());
         let options = ["--only-here", "--desk-port", &port.to_string(), "--address", &origin].map(str::to_owned);
-        Garage::with(options.into(), origin, Some(proxy))
+        Garage::with(options.into(), origin, format!("http://localhost:{port}"), Some(proxy))
     }
 
-    pub fn with(options: Vec<String>, origin: String, proxy: Option<Proxy>) -> Garage {
+    /// For phones too, over HTTPS at `underlamp.local`.
+    pub fn for_phones(desk: u16, phones: u16, guide: u16) -> Garage {
+        let [desk, phones, guide] = [desk, phones, guide].map(|port| port.to_string());
+        let flags = ["--desk-port", &desk, "--port", &phones, "--guide-port", &guide, "--name", "underlamp.local"];
+        let options = flags.into_iter().chain(["--no-announce"]).map(str::to_owned).collect();
+        let at_desk = format!("http://localhost:{desk}");
+        Garage::with(options, format!("https://underlamp.local:{phones}"), at_desk, None)
+    }
+
+    fn with(options: Vec<String>, origin: String, inner: String, proxy: Option<Proxy>) -> Garage {
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
         let home = tempfile::tempdir().unwrap();
-        let mut garage = Garage { home, options, origin, proxy, server: None, runtime };
+        let mut garage = Garage { home, options, origin, inner, proxy, server: None, runtime };
         garage.start_again();
         garage
     }
@@ -98,7 +110,7 @@ impl Garage {
         let client = reqwest::Client::builder().redirect(reqwest::redirect::Policy::none()).build().unwrap();
         let body = crate::support::form(&[("code", &self.code()), ("name", "checks"), ("kind", "desk")]);
         let paired = client
-            .post(format!("{}/pair", self.origin))
+            .post(format!("{}/pair", self.inner))
             .header("content-type", "application/x-www-form-urlencoded")
             .body(body);
         let answer = self.runtime.block_on(paired.send()).unwrap();
@@ -131,27 +143,47 @@ fn says_ready(said: ChildStdout) -> bool {
 pub struct Desk<'a> {
     garage: &'a Garage,
     client: reqwest::Client,
-    cookie: String,
+    /// What stands for this desk in a request, for programs that load on their own.
+    pub cookie: String,
 }
 
 impl Desk<'_> {
     /// Status and body of a page.
     pub fn get(&self, path: &str) -> (u16, Vec<u8>) {
-        self.fetch(&format!("{}{path}", self.garage.origin))
+        self.fetch(&format!("{}{path}", self.garage.inner))
     }
 
     pub fn fetch(&self, url: &str) -> (u16, Vec<u8>) {
+        let answer = self.ask(url);
+        (answer.status().as_u16(), self.garage.runtime.block_on(answer.bytes()).unwrap().to_vec())
+    }
+
+    /// The content type of what is at a path.
+    pub fn kind(&self, path: &str) -> String {
+        let answer = self.ask(&format!("{}{path}", self.garage.inner));
+        answer.headers().get("content-type").map_or("", |kind| kind.to_str().unwrap()).to_owned()
+    }
+
+    fn ask(&self, url: &str) -> reqwest::Response {
         let asked = self.client.get(url).header("cookie", &self.cookie).header("accept", "text/html, */*");
-        self.garage.runtime.block_on(async {
-            let answer = asked.send().await.unwrap();
-            (answer.status().as_u16(), answer.bytes().await.unwrap().to_vec())
-        })
+        self.garage.runtime.block_on(asked.send()).unwrap()
     }
 
     pub fn json(&self, path: &str) -> Value {
         let (status, body) = self.get(path);
         assert_eq!(status, 200, "{path}: {}", String::from_utf8_lossy(&body));
         serde_json::from_slice(&body).unwrap()
+    }
+
+    /// How many bytes travel for an address, compressed as browsers ask for it.
+    pub fn compressed(&self, path: &str) -> usize {
+        let url = format!("{}{path}", self.garage.origin);
+        let asked = self.client.get(url).header("cookie", &self.cookie).header("accept-encoding", "br, gzip");
+        self.garage.runtime.block_on(async {
+            let answer = asked.send().await.unwrap();
+            assert_eq!(answer.status(), 200, "{path}");
+            answer.bytes().await.unwrap().len()
+        })
     }
 
     /// Every operation on a car, in the order in which it became durable.

@@ -55,6 +55,12 @@ impl Page {
         self.tab.call_method(method).unwrap()
     }
 
+    /// As on a processor this many times slower.
+    #[allow(dead_code, reason = "the benchmark uses it, the tests do not")]
+    pub fn slow_down(&self, times: u32) {
+        self.call(SlowDown { rate: times });
+    }
+
     pub fn on(self, screen: Screen) -> Page {
         self.turn(screen);
         self

@@ -21,6 +21,7 @@ calls! {
     Navigate "Page.navigate" { url: String }
     Evaluate "Runtime.evaluate" { expression: String, await_promise: bool, return_by_value: bool, user_gesture: bool }
     ShowAs "Emulation.setDeviceMetricsOverride" { width: u32, height: u32, device_scale_factor: u32, mobile: bool }
+    SlowDown "Emulation.setCPUThrottlingRate" { rate: u32 }
     Touchable "Emulation.setTouchEmulationEnabled" { enabled: bool }
     KeepFocus "Emulation.setFocusEmulationEnabled" { enabled: bool }
     PreferMedia "Emulation.setEmulatedMedia" { features: Vec<Value> }
