@@ -291,7 +291,7 @@ pub struct CardPage {
     worked: String,
     steps: Vec<StepRow>,
     settled: usize,
-    loose_ends: Vec<LooseEnd>,
+    open_now: Vec<LeftOpen>,
     left_open: Vec<LeftOpen>,
     records: Vec<Record>,
     place: usize,
@@ -313,8 +313,6 @@ impl CardPage {
         let around = Around { car, on_car, done, pictures };
         let trail = follow(&state.steps);
         let facts = &state.card.facts;
-        let ours: HashSet<String> = state.steps.iter().map(|step| step.id.to_string()).collect();
-        let left_by_card = |end: &&LooseEnd| end.step.as_ref().is_some_and(|step| ours.contains(step));
         Ok(CardPage {
             page,
             car,
@@ -329,7 +327,7 @@ impl CardPage {
             worked: worked_words(done, card),
             steps: (0..state.steps.len()).map(|at| around.row(state, at, &trail.effects[at])).collect(),
             settled: state.facts.settled_steps,
-            loose_ends: on_car.loose_ends.iter().filter(left_by_card).cloned().collect(),
+            open_now: on_car.loose_ends.iter().filter_map(|end| left_by(&state.steps, end)).collect(),
             left_open: trail.left_open,
             records: records(done, &card.to_string(), pictures),
             place: on_car.cards.iter().take_while(|other| other.card.id != card).count() + 1,
@@ -337,6 +335,13 @@ impl CardPage {
             tools: tools(&state.steps),
         })
     }
+}
+
+/// A loose end with the step of the card that left it; `None` where another card or a hand did.
+fn left_by(steps: &[Step], end: &LooseEnd) -> Option<LeftOpen> {
+    let step: StepId = end.step.as_ref()?.parse().ok()?;
+    let at = steps.iter().position(|known| known.id == step)?;
+    Some(LeftOpen { words: end.words.clone(), number: at + 1, step })
 }
 
 fn time_words(card: &Card) -> String {

@@ -268,10 +268,7 @@ fn facts(spec: &Spec) -> Vec<Fact> {
 /// A stage in the wanted unit, with the source's own behind it where that differs.
 fn stage_line(stage: &str) -> String {
     let shown = ShownValue::of(Kind::Torque, stage);
-    if shown.unit.is_empty() || shown.note.is_empty() {
-        return stage.to_owned();
-    }
-    format!("{} ({stage})", shown.short())
+    if shown.converted { format!("{} ({stage})", shown.short()) } else { stage.to_owned() }
 }
 
 /// One spec with everything known of it.
