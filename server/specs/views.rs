@@ -451,3 +451,75 @@ impl SaysPage {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::specs::model::{SaysFacts, SpecFacts};
+
+    fn says(written: &str, source: SourceKind, settled: bool) -> Says {
+        let facts = SaysFacts {
+            written: written.into(),
+            source,
+            citation: "Halden workshop manual".into(),
+            page: "24".into(),
+            note: String::new(),
+        };
+        Says { id: SpecValueId::new(), facts, settled }
+    }
+
+    fn spec(says: Vec<Says>) -> Spec {
+        let facts = SpecFacts {
+            system: System::Engine,
+            item: "Sump plug".into(),
+            place: "rear face".into(),
+            kind: Kind::Torque,
+            fastener: None,
+            stages: Vec::new(),
+            variant: String::new(),
+            note: String::new(),
+        };
+        Spec { id: SpecId::new(), car: CarId::new(), facts, says, rev: 1 }
+    }
+
+    #[test]
+    fn a_spec_is_found_by_every_word_of_its_name_place_value_or_source() {
+        let spec = spec(vec![says("62 lbf ft", SourceKind::MakersManual, false)]);
+        for find in ["sump", "PLUG rear", "84 n·m", "62 lbf", "halden", "maker's manual", "engine", ""] {
+            assert!(is_found(&spec, find), "{find}");
+        }
+        assert!(!is_found(&spec, "sump wheel"));
+    }
+
+    #[test]
+    fn each_source_says_how_it_stands_beside_the_one_shown() {
+        let all = |settled| {
+            vec![
+                says("40 Nm", SourceKind::MakersManual, settled),
+                says("30 lbf ft", SourceKind::PartsSupplier, false),
+                says("40 lbf ft", SourceKind::SecondHand, false),
+            ]
+        };
+        let stand = |spec: &Spec| spec.says.iter().map(|says| stands(spec, says)).collect::<Vec<_>>();
+        assert_eq!(stand(&spec(all(false))), ["shown first", "says the same", "says something else"]);
+        assert_eq!(stand(&spec(all(true)))[0], "settled on");
+        assert_eq!(stand(&spec(vec![says("40 Nm", SourceKind::Guess, false)])), [""]);
+    }
+
+    #[test]
+    fn open_questions_are_the_specs_nobody_should_tighten_by() {
+        let asked = |trust: &str| Asked { trust: trust.into(), ..Asked::default() };
+        let guess = spec(vec![says("40 Nm", SourceKind::Guess, false)]);
+        let known = spec(vec![says("40 Nm", SourceKind::MakersManual, false)]);
+        assert!(asked("doubtful").wants(&guess) && asked("doubtful").wants(&spec(Vec::new())));
+        assert!(!asked("doubtful").wants(&known) && asked("makers-manual").wants(&known));
+        assert!(asked("blind").check().is_err());
+    }
+
+    #[test]
+    fn a_stage_in_another_unit_is_shown_converted_with_its_own_words() {
+        assert_eq!(stage_line("62 lbf ft"), "84 N·m (62 lbf ft)");
+        assert_eq!(stage_line("40 Nm"), "40 Nm");
+        assert_eq!(stage_line("90°"), "90°");
+    }
+}
