@@ -1,8 +1,10 @@
 //! Settings: what can be said on the command line or in the environment.
 
 use crate::error::StartError;
+use axum::http::Uri;
 use clap::{Args, Parser, Subcommand};
 use std::path::{Path, PathBuf};
+use std::str::FromStr;
 
 /// Carries a home restorer through bringing an old car back to dependable use: offline on the phone under
 /// the car, planned at the desk.
@@ -87,6 +89,54 @@ pub struct Serve {
     /// Do not announce the name on the network (multicast DNS)
     #[arg(long)]
     pub no_announce: bool,
+
+    /// The one address that browsers use when something stands in front of the garage, such as a reverse proxy;
+    /// for instance https://garage.example
+    #[arg(long, value_name = "ADDRESS")]
+    pub address: Option<Origin>,
+}
+
+/// Scheme, host and port of a site, written as browsers write them, so that both can be compared as text:
+/// lower case, no port where it is the scheme's usual one, nothing behind it.
+///
+/// Source: RFC 6454 section 6.2 (the serialization of an origin).
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Origin(String);
+
+impl Origin {
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+
+    /// Whether browsers come over HTTPS.
+    pub fn is_secure(&self) -> bool {
+        self.0.starts_with("https:")
+    }
+}
+
+impl FromStr for Origin {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Origin, String> {
+        let wrong =
+            || "write it like https://garage.example or http://localhost:9000, with nothing behind it".to_owned();
+        let uri: Uri = text.to_ascii_lowercase().parse().map_err(|_| wrong())?;
+        let (Some(scheme), Some(authority)) = (uri.scheme_str(), uri.authority()) else {
+            return Err(wrong());
+        };
+        if uri.path() != "/" || uri.query().is_some() || authority.as_str().contains('@') {
+            return Err(wrong());
+        }
+        let usual = match scheme {
+            "http" => 80,
+            "https" => 443,
+            _ => return Err(wrong()),
+        };
+        match authority.port_u16().filter(|port| *port != usual) {
+            Some(port) => Ok(Origin(format!("{scheme}://{}:{port}", authority.host()))),
+            None => Ok(Origin(format!("{scheme}://{}", authority.host()))),
+        }
+    }
 }
 
 /// Where everything is kept.
@@ -130,5 +180,23 @@ impl DataFolder {
     /// Held while a server uses the folder.
     pub fn lock(&self) -> PathBuf {
         self.0.join("in-use.lock")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_address_is_written_as_browsers_write_it() {
+        let written = |text: &str| text.parse::<Origin>().map(|origin| origin.0);
+        assert_eq!(written("https://Garage.Example:443/"), Ok("https://garage.example".into()));
+        assert_eq!(written("http://localhost:9000"), Ok("http://localhost:9000".into()));
+        assert_eq!(written("https://[2001:DB8::1]:8443"), Ok("https://[2001:db8::1]:8443".into()));
+        for wrong in
+            ["garage.example", "/garage", "https://garage.example/under", "ftp://garage.example", "https://me@x", ""]
+        {
+            assert!(written(wrong).is_err(), "{wrong}");
+        }
     }
 }

@@ -3,7 +3,7 @@
 use crate::access::{Code, Tries, new_code};
 use crate::app::{self, OwnerState, Site, SiteFacts, TrustFacts};
 use crate::clock::Clock;
-use crate::config::{DataFolder, Serve};
+use crate::config::{DataFolder, Origin, Serve};
 use crate::error::StartError;
 use crate::garage::Garage;
 use crate::tls::guide::Trust;
@@ -30,9 +30,10 @@ pub async fn run(folder: &DataFolder, options: &Serve, demo: bool) -> Result<(),
     let tries = Tries::default();
     let lan = if options.only_here { None } else { Some(Lan::prepare(folder, options, &clock)?) };
     let desk_url = format!("http://localhost:{}", options.desk_port);
-    let canonical = lan.as_ref().map_or_else(|| desk_url.clone(), |lan| lan.address.origin());
+    let canonical = canonical(options, lan.as_ref(), &desk_url);
     let site = |secure, trust| Site::new(SiteFacts { canonical: canonical.clone(), secure, trust });
-    let desk = garage.state(site(false, lan.as_ref().and_then(Lan::trust_facts)), tries.clone());
+    let in_front_is_secure = options.address.as_ref().is_some_and(Origin::is_secure);
+    let desk = garage.state(site(in_front_is_secure, lan.as_ref().and_then(Lan::trust_facts)), tries.clone());
     if demo {
         crate::demo::load_if_empty(&desk).await?;
     }
@@ -61,6 +62,15 @@ pub async fn run(folder: &DataFolder, options: &Serve, demo: bool) -> Result<(),
     garage.db.close().await;
     tracing::info!("the garage is closed");
     Ok(())
+}
+
+/// The one address of this garage: what was said, else that of the door for phones, else that of the desk.
+fn canonical(options: &Serve, lan: Option<&Lan>, desk_url: &str) -> String {
+    match (&options.address, lan) {
+        (Some(said), _) => said.as_str().to_owned(),
+        (None, Some(lan)) => lan.address.origin(),
+        (None, None) => desk_url.to_owned(),
+    }
 }
 
 type Door = tokio::task::JoinHandle<()>;
@@ -208,6 +218,9 @@ async fn greet(state: &OwnerState, desk_url: &str, only_here: bool) -> Result<()
     println!("  Underlamp is lit.");
     println!();
     println!("  At this desk   {desk_url}");
+    if only_here && state.site.canonical != desk_url {
+        println!("  In browsers    {}", state.site.canonical);
+    }
     println!("  Pairing code   {}   (works once; ‘underlamp pair’ gives another)", code.shown());
     if !only_here {
         greet_phones(&state.site, &code);

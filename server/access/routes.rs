@@ -27,12 +27,15 @@ struct PairPage {
     page: Page,
     code: String,
     called: String,
+    /// A phone under the car was chosen.
+    under: bool,
     error: String,
 }
 
 /// `GET /pair`: asks for the code. A scanned address carries it behind `#`, where no server or log sees it.
 pub async fn ask(page: Page) -> Result<Response, AppError> {
-    show(&PairPage { page: page.script("pair"), code: String::new(), called: String::new(), error: String::new() })
+    let (code, called, error) = (String::new(), String::new(), String::new());
+    show(&PairPage { page: page.script("pair"), code, called, under: false, error })
 }
 
 #[derive(Deserialize)]
@@ -58,7 +61,8 @@ pub async fn pair(
             Ok((jar, Redirect::to(home)).into_response())
         }
         Err(AppError::PairingRefused(say)) => {
-            show_again(&PairPage { page: page.script("pair"), code: typed.code, called: typed.name, error: say })
+            let (code, called, under) = (typed.code, typed.name, kind == "phone");
+            show_again(&PairPage { page: page.script("pair"), code, called, under, error: say })
         }
         Err(other) => Err(other),
     }
@@ -139,6 +143,8 @@ struct CodePage {
     minutes: i64,
     pair_qr: String,
     pair_url: String,
+    /// The address without the code, to be typed.
+    pair_page: String,
     trust: Option<TrustStep>,
 }
 
@@ -160,7 +166,8 @@ pub async fn code(State(state): State<OwnerState>, page: Page, owner: Owner) -> 
         fingerprint: trust.fingerprint.clone(),
     });
     let groups = code.shown().split('-').map(str::to_owned).collect();
-    show(&CodePage { page, groups, minutes: CODE_MINUTES, pair_qr: qr_svg(&pair_url), pair_url, trust })
+    let (pair_qr, pair_page) = (qr_svg(&pair_url), format!("{}/pair", state.site.canonical));
+    show(&CodePage { page, groups, minutes: CODE_MINUTES, pair_qr, pair_url, pair_page, trust })
 }
 
 /// The address that a phone scans: the code stands behind `#`, which browsers never send.

@@ -17,6 +17,12 @@ pub fn day_and_time(at: Moment) -> String {
     format!("{}, {}", day(at), time(at))
 }
 
+/// With a capital at its beginning, as a label or a sentence stands.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// `1 step`, `3 steps`
 pub fn count(n: usize, one: &str, many: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
@@ -40,6 +46,12 @@ pub fn money(minor: i64, currency: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_label_begins_with_a_capital() {
+        assert_eq!(capital("öl is out"), "Öl is out");
+        assert_eq!(capital(""), "");
+    }
 
     #[test]
     fn minutes_and_money_read_as_people_say_them() {

@@ -1,1 +1,178 @@
-fn main() {}
+//! Speed and size, as ratios within one run: `cargo bench --bench ratios`. Needs nginx, wrk and Chromium on the path.
+//!
+//! 1. Requests a second for a job page, read from the database and rendered, against nginx serving the same bytes
+//!    from a file. Both take one connection after another from the same load generator, in turns.
+//! 2. From tap to painted tick, at a processor four times slower, against the 50 ms after which people notice.
+//! 3. Compressed bytes for taking the whole demo car under the car, without photos, against 400 KB.
+
+#[path = "../browser"]
+#[expect(dead_code, reason = "the tests use the rest")]
+mod browser {
+    pub mod chromium;
+    pub mod doors;
+    pub mod garage;
+    pub mod page;
+    pub mod patience;
+    pub mod protocol;
+    pub mod proxy;
+}
+#[path = "../support/mod.rs"]
+#[expect(dead_code, reason = "the tests use the rest")]
+mod support;
+
+use browser::chromium::Chromium;
+use browser::doors::pair_phone;
+use browser::garage::{Desk, Garage, free_port};
+use browser::page::{PHONE, Page};
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::process::{Child, Command};
+use std::time::Duration;
+
+const ROUNDS: usize = 3;
+const SECONDS: u32 = 4;
+const TICKS: usize = 20;
+const SLOWER: u32 = 4;
+const NOTICED_MS: f64 = 50.0;
+const PACK_BUDGET: usize = 400 * 1000;
+
+fn main() {
+    let garage = Garage::start();
+    let desk = garage.desk();
+    let car = demo_car(&desk);
+    let page = longest_card(&desk, &car);
+    job_page_against_nginx(&garage, &desk, &page);
+    tap_to_painted_tick(&garage, &page);
+    taking_the_car(&desk, &car);
+}
+
+fn demo_car(desk: &Desk<'_>) -> String {
+    let home = String::from_utf8(desk.get("/under").1).unwrap();
+    let from = home.find("/under/0").expect("the demo car is on the page") + "/under/".len();
+    home[from..from + 36].to_owned()
+}
+
+/// The phone's page of the card that fills most bytes.
+fn longest_card(desk: &Desk<'_>, car: &str) -> String {
+    let pack = desk.json(&format!("/sync/pack/{car}"));
+    let pages = pack["pages"].as_array().unwrap();
+    let cards = pages.iter().filter(|page| page["url"].as_str().unwrap().contains("/cards/"));
+    let longest = cards.max_by_key(|page| page["bytes"].as_u64()).unwrap();
+    longest["url"].as_str().unwrap().to_owned()
+}
+
+fn job_page_against_nginx(garage: &Garage, desk: &Desk<'_>, page: &str) {
+    let (status, bytes) = desk.get(page);
+    assert_eq!(status, 200);
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("page.html"), &bytes).unwrap();
+    let port = free_port();
+    let mut nginx = serve_with_nginx(folder.path(), port);
+    let (mut ours, mut theirs) = (Vec::new(), Vec::new());
+    for _ in 0..ROUNDS {
+        ours.push(requests_a_second(&format!("{}{page}", garage.origin), Some(&desk.cookie)));
+        theirs.push(requests_a_second(&format!("http://127.0.0.1:{port}/page.html"), None));
+    }
+    let _ = nginx.kill();
+    let _ = nginx.wait();
+    let (ours, theirs) = (median(&mut ours), median(&mut theirs));
+    println!("job page        {ours:>9.0} requests/s rendered from the database ({} bytes)", bytes.len());
+    println!("nginx, a file   {theirs:>9.0} requests/s of the same bytes");
+    println!("ratio           {:>9.3}", ours / theirs);
+}
+
+fn serve_with_nginx(folder: &Path, port: u16) -> Child {
+    let at = folder.display();
+    let config = format!(
+        "daemon off; worker_processes 2; pid {at}/nginx.pid; error_log {at}/error.log;
+         events {{ worker_connections 256; }}
+         http {{ access_log off; default_type text/html; client_body_temp_path {at}/b; proxy_temp_path {at}/p;
+                 fastcgi_temp_path {at}/f; uwsgi_temp_path {at}/u; scgi_temp_path {at}/s; sendfile on;
+                 server {{ listen 127.0.0.1:{port}; root {at}; }} }}"
+    );
+    std::fs::write(folder.join("nginx.conf"), config).unwrap();
+    // Its workers run as another user, who must be able to read the folder.
+    let opened = Command::new("chmod").args(["-R", "a+rX"]).arg(folder).status();
+    assert!(opened.unwrap().success());
+    let child = Command::new("nginx").arg("-c").arg(folder.join("nginx.conf")).arg("-p").arg(folder).spawn();
+    let child = child.expect("nginx is not installed (Debian: nginx-light)");
+    browser::patience::until("nginx answers", || std::net::TcpStream::connect(("127.0.0.1", port)).is_ok());
+    child
+}
+
+fn requests_a_second(url: &str, cookie: Option<&str>) -> f64 {
+    let mut wrk = Command::new("wrk");
+    wrk.args(["-t1", "-c8", &format!("-d{SECONDS}s"), "-H", "accept: text/html"]);
+    if let Some(cookie) = cookie {
+        wrk.args(["-H", &format!("cookie: {cookie}")]);
+    }
+    let out = wrk.arg(url).output().expect("wrk is not installed (Debian: wrk)");
+    let said = String::from_utf8_lossy(&out.stdout).into_owned();
+    assert!(!said.contains("Non-2xx"), "{said}");
+    let line = said.lines().find(|line| line.starts_with("Requests/sec")).unwrap_or_else(|| panic!("{said}"));
+    line.split_whitespace().last().unwrap().parse().unwrap()
+}
+
+fn median(values: &mut [f64]) -> f64 {
+    values.sort_by(f64::total_cmp);
+    values[values.len() / 2]
+}
+
+/// Taps through the steps of a card; each time is from the tap to the end of the frame that shows the tick.
+fn tap_to_painted_tick(garage: &Garage, card: &str) {
+    let page = Chromium::fresh_page().on(PHONE);
+    pair_phone(&page, garage);
+    page.open(&format!("{}{card}#step-1", garage.origin));
+    page.until("!!document.querySelector('[data-primary]')?.offsetParent");
+    page.slow_down(SLOWER);
+    let mut times: Vec<f64> = (1..=TICKS).map(|n| one_tick(&page, n)).collect();
+    page.slow_down(1);
+    let worst = times.iter().copied().fold(0.0, f64::max);
+    let middle = median(&mut times);
+    println!(
+        "tap to tick     {middle:>9.1} ms in the middle, {worst:.1} ms at worst, of {TICKS} at {SLOWER}x slowdown"
+    );
+    println!("ratio to 50 ms  {:>9.3} (worst {:.3})", middle / NOTICED_MS, worst / NOTICED_MS);
+}
+
+fn one_tick(page: &Page, n: usize) -> f64 {
+    page.value(&format!("location.hash = '#step-{n}'"));
+    page.until(&format!("document.querySelector('[data-step][data-n=\"{n}\"]')?.offsetParent"));
+    std::thread::sleep(Duration::from_millis(150));
+    let tick = format!(
+        "new Promise(done => {{
+            const step = document.querySelector('[data-step][data-n=\"{n}\"]');
+            const button = step.querySelector('[data-act=done]:not([hidden])') ?? step.querySelector('[data-act=open]');
+            const before = step.dataset.tick;
+            const from = performance.now();
+            button.click();
+            requestAnimationFrame(() => {{
+                const painted = new MessageChannel();
+                painted.port1.onmessage = () => done(step.dataset.tick === before ? -1 : performance.now() - from);
+                painted.port2.postMessage(0);
+            }});
+        }})"
+    );
+    let took = page.value(&tick).as_f64().unwrap();
+    assert!(took >= 0.0, "step {n} was not painted within a frame");
+    took
+}
+
+fn taking_the_car(desk: &Desk<'_>, car: &str) {
+    let pack = desk.json(&format!("/sync/pack/{car}"));
+    let urls = |name: &str| -> BTreeSet<String> {
+        let entries = pack[name].as_array().unwrap().iter();
+        entries.map(|entry| entry["url"].as_str().or(entry.as_str()).unwrap().to_owned()).collect()
+    };
+    let (pages, assets) = (urls("pages"), urls("assets"));
+    let changes = BTreeSet::from([format!("/sync/changes?car={car}")]);
+    let sum = |urls: &BTreeSet<String>| -> usize { urls.iter().map(|url| desk.compressed(url)).sum() };
+    let (page_bytes, asset_bytes, change_bytes) = (sum(&pages), sum(&assets), sum(&changes));
+    let all = page_bytes + asset_bytes + change_bytes;
+    println!(
+        "taking the car  {all:>9} bytes compressed: {page_bytes} in {} pages, {asset_bytes} in {} assets, {change_bytes} of work done",
+        pages.len(),
+        assets.len()
+    );
+    println!("ratio to 400 KB {:>9.3}", all as f64 / PACK_BUDGET as f64);
+}

@@ -1,9 +1,12 @@
 //! The real router over a real database.
 
 mod access;
+mod cars;
 mod jobs;
+mod logbook;
 mod photo_pipeline;
 mod process;
+mod shelf;
 mod specs;
 mod sync;
 mod tls;

@@ -239,6 +239,15 @@ export async function point() {
 }
 
 /**
+ * Whether the service worker has a copy to show. The pointer outlives the store when only that was erased.
+ * @returns {Promise<boolean>}
+ */
+export async function isPointedAt() {
+  const found = await globalThis.caches?.match(POINTER, { cacheName: META });
+  return found ? (await found.json()).length > 0 : false;
+}
+
+/**
  * Deletes what no longer belongs to the car's current copy.
  * @param {string} car
  * @param {string} current

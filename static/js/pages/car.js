@@ -3,7 +3,7 @@
  * A car on the phone: where the work stands, its cards, and the copy that is taken under the car.
  */
 import { all, onTap, pageJson } from '../lib/page.js';
-import { count, moment, size } from '../lib/when.js';
+import { age, count, moment, size } from '../lib/when.js';
 import { packOf, take } from '../pack/take.js';
 import { attr, one, reveal, say, setMark } from '../ui/dom.js';
 import { leftOff, placeUrl } from '../ui/left-off.js';
@@ -93,12 +93,18 @@ async function paintCopy(car) {
   if (!pack?.complete) return;
   say(
     one('[data-copy-words]'),
-    `Whole, as of ${moment(pack.as_of)} (${age(pack.as_of)}): ${count(pack.items, 'piece')}, ${size(pack.bytes)}.`,
+    `Whole, as of ${moment(pack.as_of)}, ${old(pack.as_of)}: ${count(pack.items, 'piece')}, ${size(pack.bytes)}.`,
   );
   say(one('[data-take]'), 'Bring the copy up to date');
   const granted = (await navigator.storage?.persisted?.().catch(() => null)) ?? pack.granted;
   say(kept, KEPT[String(granted)]);
   reveal(kept, true);
+}
+
+/** @param {number} at */
+function old(at) {
+  const words = age(at);
+  return words === 'now' ? 'just now' : `${words} old`;
 }
 
 /** @type {Record<string, string>} */
@@ -107,14 +113,6 @@ const KEPT = {
   false: 'The browser has not promised to keep it: it may throw it away when the phone is short of room.',
   null: 'This browser does not say whether it keeps it.',
 };
-
-/** @param {number} at */
-function age(at) {
-  const minutes = Math.max(0, Math.round((Date.now() - at) / 60_000));
-  if (minutes < 60) return `${count(minutes, 'minute')} old`;
-  if (minutes < 48 * 60) return `${count(Math.round(minutes / 60), 'hour')} old`;
-  return `${count(Math.round(minutes / 1440), 'day')} old`;
-}
 
 /** @param {string} car @param {HTMLButtonElement} button */
 async function takeUnder(car, button) {

@@ -5,7 +5,7 @@
 
 import { copiesHere } from '../ui/copies.js';
 import { one, say } from '../ui/dom.js';
-import { copyWords } from '../ui/status.js';
+import { copyItem } from '../ui/status.js';
 import { startUnder } from '../ui/under.js';
 
 /** @param {import('../lib/page.js').Page} page */
@@ -13,6 +13,6 @@ export async function start(page) {
   await startUnder(page);
   for (const { car, pack } of await copiesHere().catch(() => [])) {
     const row = document.querySelector(`[data-car-row="${car}"]`);
-    if (row) say(one('[data-copy]', row), copyWords(pack));
+    if (row) say(one('[data-copy]', row), copyItem(pack).words);
   }
 }

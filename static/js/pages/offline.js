@@ -4,7 +4,7 @@
  */
 import { copiesHere } from '../ui/copies.js';
 import { one } from '../ui/dom.js';
-import { copyWords } from '../ui/status.js';
+import { copyItem } from '../ui/status.js';
 import { startUnder } from '../ui/under.js';
 
 /** @param {import('../lib/page.js').Page} page */
@@ -26,7 +26,7 @@ function row({ car, name, pack }) {
   what.append(link);
   const more = document.createElement('p');
   more.className = 'row__more';
-  more.textContent = copyWords(pack);
+  more.textContent = copyItem(pack).words;
   item.append(what, more);
   return item;
 }

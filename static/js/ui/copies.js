@@ -4,12 +4,11 @@
  *
  * @typedef {{car: string, name: string, pack: import('../lib/db.js').Pack}} Copy
  */
-import { read } from '../lib/db.js';
+import { allPacks } from '../pack/take.js';
 
 /** @returns {Promise<Copy[]>} the newest first */
 export async function copiesHere() {
-  const packs = await read(['packs'], (tx) => tx.objectStore('packs').getAll());
-  const whole = packs.filter(({ complete }) => complete).sort((a, b) => b.as_of - a.as_of);
+  const whole = (await allPacks()).filter(({ complete }) => complete).sort((a, b) => b.as_of - a.as_of);
   return Promise.all(whole.map(async (pack) => ({ car: pack.car, name: await nameIn(pack), pack })));
 }
 

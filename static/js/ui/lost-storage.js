@@ -3,19 +3,22 @@
  * Telling a new phone from one that lost its storage.
  *
  * The first time something is stored here, a marker is written beside it and the server is told. When the server then
- * says that this device stored things (`<body data-kept="1">`) and the marker is gone, the browser has erased the store:
- * the page says so, in `data-lost-storage` (hidden at first), until `data-lost-storage-seen` in it is tapped.
+ * says that this device stored things (`<body data-kept="1">`), or when there is a copy of a car, whose pages may have been
+ * drawn before the server knew it, and the marker is gone, the browser has erased the store: the page says so, in
+ * `data-lost-storage` (hidden at first), until `data-lost-storage-seen` in it is tapped.
  */
 import { hear } from '../lib/bus.js';
 import { getMeta, setMeta } from '../lib/db.js';
 import { onTap, show } from '../lib/page.js';
 import { call } from '../outbox/server.js';
+import { isPointedAt } from '../pack/take.js';
 
 /** @typedef {{at: number, told: boolean}} Marker */
 
-/** @param {boolean} kept what the server says */
-export async function watchStorage(kept) {
+/** @param {boolean} said what the server says */
+export async function watchStorage(said) {
   const marker = /** @type {Marker|undefined} */ (await getMeta('marker'));
+  const kept = said || (await isPointedAt());
   if (kept && !marker) {
     show('[data-lost-storage]', true);
     onTap('[data-lost-storage-seen]', async () => {

@@ -1,0 +1,144 @@
+//! Chromium: one process that the tests share, each in a browsing context of its own, and processes of their own for
+//! tests that close it.
+
+use super::page::Page;
+use super::patience::until_some;
+use headless_chrome::Browser;
+use headless_chrome::browser::default_executable;
+use headless_chrome::protocol::cdp::Target::CreateTarget;
+use std::io::Write;
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::sync::LazyLock;
+use std::time::Duration;
+use tempfile::TempDir;
+
+/// Longest answer of the browser to any one call, and longest pause between two calls.
+const LONGEST: Duration = Duration::from_secs(300);
+
+const FLAGS: &[&str] = &[
+    "--headless=new",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-dev-shm-usage",
+    "--disable-background-networking",
+    "--disable-background-timer-throttling",
+    "--disable-backgrounding-occluded-windows",
+    "--disable-renderer-backgrounding",
+    "--disable-component-update",
+    "--disable-default-apps",
+    "--disable-extensions",
+    "--disable-sync",
+    "--force-color-profile=srgb",
+    "--hide-scrollbars",
+    "--mute-audio",
+    "--no-first-run",
+    "--password-store=basic",
+    "--remote-debugging-port=0",
+];
+
+/// Starts the browser, and ends it when told to or when this program is gone: statics are never dropped. A line to
+/// read asks it to close, so that it puts its profile in order; the end of what there is to read ends it at once.
+const KEEPER: &str = r#""$@" >/dev/null 2>&1 & browser=$!
+if read -r _; then kill -TERM $browser; else kill -KILL $browser; fi
+wait $browser"#;
+
+/// A running browser over a profile folder.
+pub struct Chromium {
+    keeper: Child,
+    browser: Browser,
+    _profile: Option<TempDir>,
+}
+
+static SHARED: LazyLock<Chromium> = LazyLock::new(|| {
+    let profile = tempfile::tempdir().unwrap();
+    let mut chromium = Chromium::open(profile.path());
+    chromium._profile = Some(profile);
+    chromium
+});
+
+impl Chromium {
+    /// A page in a context of its own: no cookies, no storage, no worker of any other test.
+    pub fn fresh_page() -> Page {
+        let context = SHARED.browser.new_context().unwrap();
+        SHARED.page(Some(context.get_id().to_owned()))
+    }
+
+    /// Another page that shares everything with this one, in a window of its own.
+    pub fn page_beside(page: &Page) -> Page {
+        SHARED.page(page.context())
+    }
+
+    /// A browser of one's own over this profile.
+    pub fn open(profile: &Path) -> Chromium {
+        Chromium::open_with(profile, &[], &[])
+    }
+
+    pub fn open_with(profile: &Path, flags: &[&str], env: &[(&str, &Path)]) -> Chromium {
+        let program = default_executable().expect("Chromium is not installed (Debian: chromium)");
+        let where_it_listens = profile.join("DevToolsActivePort");
+        let _ = std::fs::remove_file(&where_it_listens);
+        let keeper = Command::new("sh")
+            .args(["-c", KEEPER, "keeper"])
+            .arg(program)
+            .args(FLAGS)
+            .args(flags)
+            .arg(format!("--user-data-dir={}", profile.display()))
+            .arg("about:blank")
+            .envs(env.iter().copied())
+            .stdin(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("sh");
+        let address = until_some("Chromium starts", || {
+            let said = std::fs::read_to_string(&where_it_listens).ok()?;
+            let (port, path) = said.split_once('\n')?;
+            path.starts_with('/').then(|| format!("ws://127.0.0.1:{port}{path}"))
+        });
+        let browser = Browser::connect_with_timeout(address, LONGEST).unwrap();
+        Chromium { keeper, browser, _profile: None }
+    }
+
+    /// A page in the profile itself.
+    pub fn new_page(&self) -> Page {
+        self.page(None)
+    }
+
+    fn page(&self, context: Option<String>) -> Page {
+        let tab = self.browser.new_tab_with_options(CreateTarget {
+            url: "about:blank".into(),
+            left: None,
+            top: None,
+            width: None,
+            height: None,
+            window_state: None,
+            browser_context_id: context.clone(),
+            enable_begin_frame_control: None,
+            // In one window with others, a page would be hidden as soon as the next is opened.
+            new_window: Some(true),
+            background: None,
+            for_tab: None,
+            hidden: None,
+        });
+        Page::new(tab.unwrap(), context)
+    }
+
+    /// Closes the browser as a person does.
+    pub fn close(mut self) {
+        let mut stdin = self.keeper.stdin.take().unwrap();
+        stdin.write_all(b"close\n").unwrap();
+        self.keeper.wait().unwrap();
+    }
+
+    /// Ends it at once, as a phone does that needs its memory (SIGKILL).
+    pub fn kill(self) {
+        drop(self);
+    }
+}
+
+impl Drop for Chromium {
+    fn drop(&mut self) {
+        drop(self.keeper.stdin.take());
+        let _ = self.keeper.wait();
+    }
+}
