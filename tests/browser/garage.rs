@@ -1,6 +1,5 @@
 //! The real program as a process of its own, over a data folder that outlives it.
 
-use super::patience::until;
 use super::proxy::Proxy;
 use serde_json::Value;
 use std::fs::File;
@@ -202,12 +201,5 @@ impl Desk<'_> {
             }
             since = format!("&since={}", read["mark"].as_str().unwrap());
         }
-    }
-
-    /// Waits until the garage holds so many operations of this kind on a car.
-    pub fn until_it_holds(&self, car: &str, count: usize, kind: &str) {
-        until(&format!("the garage holds {count} of {kind}"), || {
-            self.operations(car).iter().filter(|op| op["do"].get(kind).is_some()).count() >= count
-        });
     }
 }
