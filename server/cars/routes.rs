@@ -1,8 +1,8 @@
 //! The garage and the cars' homes.
 
-use super::form::{CarForm, CarSlips, seen};
+use super::form::{CarForm, seen};
 use super::home;
-use super::store::{self, CarFacts};
+use super::store;
 use super::views::{CarFormPage, GarageCar, GaragePage, HomePage};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
@@ -10,6 +10,7 @@ use crate::clock::Clock;
 use crate::error::AppError;
 use crate::ids::CarId;
 use crate::web::extract::{Form, Path};
+use crate::web::form::{Slips, show_collision};
 use crate::web::page::{Page, Place, show, show_again};
 use crate::work::model::CarState;
 use axum::extract::State;
@@ -40,11 +41,7 @@ pub async fn home(State(state): State<ReaderState>, page: Page, Path(car): Path<
 
 /// `GET /cars/new`
 pub async fn new(page: Page) -> Result<Response, AppError> {
-    show(&blank(page, CarForm::default(), CarSlips::default()))
-}
-
-fn blank(page: Page, form: CarForm, slips: CarSlips) -> CarFormPage {
-    CarFormPage { page, car: None, form, slips, changed: false }
+    show(&CarFormPage { page, car: None, form: CarForm::default(), slips: Slips::default(), differs: None })
 }
 
 /// `POST /cars`
@@ -54,9 +51,9 @@ pub async fn add(
     owner: Owner,
     Form(form): Form<CarForm>,
 ) -> Result<Response, AppError> {
-    let facts = match form.read(today(&state.clock)) {
-        Ok(facts) => facts,
-        Err(slips) => return show_again(&blank(page, form, slips)),
+    let mut slips = Slips::default();
+    let Some(facts) = form.read(today(&state.clock), &mut slips) else {
+        return show_again(&CarFormPage { page, car: None, form, slips, differs: None });
     };
     let car = CarId::new();
     let mut tx = state.write.begin(&owner).await?;
@@ -70,8 +67,7 @@ pub async fn edit(State(state): State<ReaderState>, page: Page, Path(car): Path<
     let mut conn = state.read.conn().await?;
     let known = store::get(&mut conn, car).await?;
     let page = page.at_desk(car, &known.name, Place::Car);
-    let form = CarForm::of(&known);
-    show(&CarFormPage { page, car: Some(car), form, slips: CarSlips::default(), changed: false })
+    show(&CarFormPage { page, car: Some(car), form: CarForm::of(&known), slips: Slips::default(), differs: None })
 }
 
 /// `POST /cars/{car}/edit`
@@ -82,33 +78,19 @@ pub async fn change(
     Path(car): Path<CarId>,
     Form(form): Form<CarForm>,
 ) -> Result<Response, AppError> {
-    let slips = match form.read(today(&state.clock)) {
-        Ok(facts) => match change_unless_changed(&state, &owner, car, &form.seen, &facts).await {
-            Ok(()) => return Ok(Redirect::to(&format!("/cars/{car}")).into_response()),
-            Err(AppError::ChangedMeanwhile) => CarSlips::default(),
-            Err(other) => return Err(other),
-        },
-        Err(slips) => slips,
-    };
-    let known = store::get(&mut *state.read.conn().await?, car).await?;
-    let changed = form.seen != seen(&known);
-    let form = CarForm { seen: seen(&known), ..form };
+    let mut tx = state.write.begin(&owner).await?;
+    let known = store::get(&mut tx, car).await?;
     let page = page.at_desk(car, &known.name, Place::Car);
-    show_again(&CarFormPage { page, car: Some(car), form, slips, changed })
-}
-
-/// Errors: the car is no longer what it was when the form was opened.
-async fn change_unless_changed(
-    state: &OwnerState,
-    owner: &Owner,
-    car: CarId,
-    form_saw: &str,
-    facts: &CarFacts,
-) -> Result<(), AppError> {
-    let mut tx = state.write.begin(owner).await?;
-    if seen(&store::get(&mut tx, car).await?) != form_saw {
-        return Err(AppError::ChangedMeanwhile);
+    let mut slips = Slips::default();
+    let Some(facts) = form.read(today(&state.clock), &mut slips) else {
+        return show_again(&CarFormPage { page, car: Some(car), form, slips, differs: None });
+    };
+    if form.seen != seen(&known) {
+        let differs = Some(form.differing(&known));
+        let form = CarForm { seen: seen(&known), ..form };
+        return show_collision(&CarFormPage { page, car: Some(car), form, slips, differs });
     }
-    store::change(&mut tx, car, facts).await?;
-    tx.commit().await
+    store::change(&mut tx, car, &facts).await?;
+    tx.commit().await?;
+    Ok(Redirect::to(&format!("/cars/{car}")).into_response())
 }

@@ -1,6 +1,6 @@
 //! What the garage and a car's home show.
 
-use super::form::{CarForm, CarSlips};
+use super::form::CarForm;
 use super::home::{BY_NEED, Home, by_condition};
 use super::loose::{closed_by, left_by, since};
 use super::store::Car;
@@ -13,6 +13,7 @@ use crate::sync::wire::{Tick, Weight};
 use crate::trade::condition::Condition;
 use crate::trade::ledger::LooseEnd;
 use crate::trade::trust::Trust;
+use crate::web::form::{Differs, Slips};
 use crate::web::page::{Page, Place};
 use crate::web::words;
 use crate::work::model::{CarState, CardState};
@@ -221,9 +222,9 @@ fn loose_end(state: &CarState, end: &LooseEnd, car: CarId, today: Date) -> Shown
         place: end.place.trim().to_owned(),
         since: format!("since {}, {}", short_day(at.local().date(), today), words::time(at)),
         closes: closes(state, end),
-        href: match left_by {
-            Some(card) => format!("/cars/{car}/cards/{}", card.card.id),
-            None => format!("/under/{car}/loose"),
+        href: match (left_by, &end.step) {
+            (Some(card), Some(step)) => format!("/cars/{car}/cards/{}#step-{step}", card.card.id),
+            _ => format!("/under/{car}/loose"),
         },
     }
 }
@@ -308,9 +309,9 @@ pub struct CarFormPage {
     /// `None` for a car that is not written down yet.
     pub car: Option<CarId>,
     pub form: CarForm,
-    pub slips: CarSlips,
+    pub slips: Slips,
     /// Somebody else changed the car since the form was opened.
-    pub changed: bool,
+    pub differs: Option<Vec<Differs>>,
 }
 
 #[cfg(test)]

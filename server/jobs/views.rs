@@ -76,6 +76,7 @@ fn shown_part(on_car: &CarState, part: PartId, quantity: &str) -> Option<ShownPa
 
 /// A caution: a known one with its harm and the way out, or the restorer's own sentence as the harm.
 pub struct ShownCaution {
+    pub label: String,
     pub harm: String,
     pub avoid: &'static str,
 }
@@ -83,8 +84,10 @@ pub struct ShownCaution {
 impl ShownCaution {
     pub fn of(caution: &str) -> ShownCaution {
         match Caution::from_name(caution) {
-            Some(known) => ShownCaution { harm: known.harm().to_owned(), avoid: known.avoid() },
-            None => ShownCaution { harm: caution.to_owned(), avoid: "" },
+            Some(known) => {
+                ShownCaution { label: known.label().to_owned(), harm: known.harm().to_owned(), avoid: known.avoid() }
+            }
+            None => ShownCaution { label: caution.to_owned(), harm: caution.to_owned(), avoid: "" },
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::price;
 use super::store::{Part, PartFacts, PartState};
-use crate::web::form::{day, in_length, lines};
+use crate::web::form::{Differs, Slips, differing};
 use serde::Deserialize;
 
 const LONGEST_NAME: usize = 120;
@@ -21,22 +21,9 @@ pub struct PartForm {
     pub currency: String,
     pub expected_on: String,
     pub note: String,
+    /// What the part was when the form was opened; nothing for a new one.
     #[serde(default)]
-    pub rev: String,
-}
-
-/// What was wrong, a sentence for each field; empty where nothing was.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct PartSlips {
-    pub name: String,
-    pub number: String,
-    pub supplier: String,
-    pub quantity: String,
-    pub state: String,
-    pub price: String,
-    pub currency: String,
-    pub expected_on: String,
-    pub note: String,
+    pub rev: i64,
 }
 
 impl PartForm {
@@ -62,52 +49,68 @@ impl PartForm {
             currency: facts.currency,
             expected_on: facts.expected_on.unwrap_or_default(),
             note: facts.note,
-            rev: part.rev.to_string(),
+            rev: part.rev,
         }
     }
 
-    /// Errors: what is wrong with each field.
-    pub fn read(&self) -> Result<PartFacts, PartSlips> {
-        let mut slips = PartSlips::default();
+    /// The facts, unless something cannot be taken; the slips say what.
+    pub fn read(&self, slips: &mut Slips) -> Option<PartFacts> {
+        let no_name = "Say what it is, as you would ask for it over the counter.";
         let state = PartState::from_name(&self.state);
         if state.is_none() {
-            slips.state = "Say where it is.".into();
+            slips.say("state", "Say where it is.");
         }
-        let price_minor = minor(&self.price, &mut slips.price);
+        let price_minor = minor(&self.price, slips);
         let facts = PartFacts {
-            name: in_length(&self.name, LONGEST_NAME, &mut slips.name),
-            number: in_length(&self.number, LONGEST_WORD, &mut slips.number),
-            supplier: in_length(&self.supplier, LONGEST_WORD, &mut slips.supplier),
-            quantity: in_length(&self.quantity, LONGEST_WORD, &mut slips.quantity),
+            name: slips.needed("name", &self.name, LONGEST_NAME, no_name),
+            number: slips.line("number", &self.number, LONGEST_WORD),
+            supplier: slips.line("supplier", &self.supplier, LONGEST_WORD),
+            quantity: slips.needed("quantity", &self.quantity, LONGEST_WORD, "How many, or how much: 1, 2, 5 l."),
             state: state.unwrap_or(PartState::Wanted),
             price_minor,
-            currency: currency(&self.currency, price_minor.is_some(), &mut slips.currency),
-            expected_on: day(&self.expected_on, &mut slips.expected_on),
-            note: in_length(&lines(&self.note), LONGEST_NOTE, &mut slips.note),
+            currency: currency(&self.currency, price_minor.is_some(), slips),
+            expected_on: slips.day("expected_on", &self.expected_on),
+            note: slips.text("note", &self.note, LONGEST_NOTE),
         };
-        if facts.name.is_empty() {
-            slips.name = "Say what it is, as you would ask for it over the counter.".into();
-        }
-        if facts.quantity.is_empty() {
-            slips.quantity = "How many, or how much: 1, 2, 5 l.".into();
-        }
-        if slips == PartSlips::default() { Ok(facts) } else { Err(slips) }
+        slips.is_empty().then_some(facts)
+    }
+
+    /// Where what is there now differs from what was typed.
+    pub fn differing(&self, now: &Part) -> Vec<Differs> {
+        differing(PartForm::of(now).fields(), self.fields())
+    }
+
+    fn fields(&self) -> Vec<(&'static str, String)> {
+        let PartForm { name, number, supplier, quantity, state, price, currency, expected_on, note, rev: _ } =
+            self.clone();
+        let state = PartState::from_name(&state).map(|state| state.label().to_owned()).unwrap_or(state);
+        vec![
+            ("What it is", name),
+            ("How many", quantity),
+            ("Part number", number),
+            ("Where it is", state),
+            ("Supplier", supplier),
+            ("Expected on", expected_on),
+            ("Price", price.replace(',', ".")),
+            ("Currency", currency),
+            ("Note", note.replace("\r\n", "\n")),
+        ]
     }
 }
 
-fn minor(typed: &str, slip: &mut String) -> Option<i64> {
+fn minor(typed: &str, slips: &mut Slips) -> Option<i64> {
     if typed.trim().is_empty() {
         return None;
     }
-    price::parse(typed).map_err(|cause| *slip = cause.to_string()).ok()
+    price::parse(typed).map_err(|cause| slips.say("price", cause.to_string())).ok()
 }
 
 /// Three letters as in ISO 4217; needed as soon as there is a price.
-fn currency(typed: &str, has_price: bool, slip: &mut String) -> String {
+fn currency(typed: &str, has_price: bool, slips: &mut Slips) -> String {
     let code = typed.trim().to_uppercase();
     let is_code = code.len() == 3 && code.bytes().all(|byte| byte.is_ascii_uppercase());
     if !is_code && (has_price || !code.is_empty()) {
-        *slip = "Three letters, for instance EUR, GBP or USD.".into();
+        slips.say("currency", "Three letters, for instance EUR, GBP or USD.");
     }
     code
 }
@@ -120,11 +123,16 @@ mod tests {
         PartForm { name: "Sump washer".into(), price: "0,60".into(), ..PartForm::blank("eur") }
     }
 
+    fn read(form: &PartForm) -> Result<PartFacts, Slips> {
+        let mut slips = Slips::default();
+        form.read(&mut slips).ok_or(slips)
+    }
+
     #[test]
     fn a_part_is_read_as_it_was_typed() {
-        let facts = typed().read().unwrap();
+        let facts = read(&typed()).unwrap();
         assert_eq!((facts.price_minor, facts.currency.as_str(), facts.state), (Some(60), "EUR", PartState::Wanted));
-        let unpriced = PartForm { price: " ".into(), currency: String::new(), ..typed() }.read().unwrap();
+        let unpriced = read(&PartForm { price: " ".into(), currency: String::new(), ..typed() }).unwrap();
         assert_eq!((unpriced.price_minor, unpriced.currency.as_str()), (None, ""));
     }
 
@@ -139,22 +147,24 @@ mod tests {
             expected_on: "soon".into(),
             ..typed()
         };
-        let slips = wrong.read().unwrap_err();
-        for slip in [&slips.name, &slips.quantity, &slips.state, &slips.price, &slips.currency, &slips.expected_on] {
-            assert!(!slip.is_empty(), "{slips:?}");
+        let slips = read(&wrong).unwrap_err();
+        for field in ["name", "quantity", "state", "price", "currency", "expected_on"] {
+            assert_ne!(slips.of(field), "", "{field}");
         }
-        assert!(slips.note.is_empty() && slips.supplier.is_empty());
+        assert_eq!((slips.of("note"), slips.of("supplier")), ("", ""));
     }
 
     #[test]
     fn a_price_without_a_currency_is_asked_about() {
-        assert!(!PartForm { currency: String::new(), ..typed() }.read().unwrap_err().currency.is_empty());
+        let slips = read(&PartForm { currency: String::new(), ..typed() }).unwrap_err();
+        assert_ne!(slips.of("currency"), "");
     }
 
     #[test]
     fn a_part_that_is_shown_in_the_form_is_read_back_the_same() {
-        let facts = typed().read().unwrap();
+        let facts = read(&typed()).unwrap();
         let part = Part { id: crate::ids::PartId::new(), facts: facts.clone(), rev: 1 };
-        assert_eq!(PartForm::of(&part).read().unwrap(), facts);
+        assert_eq!(read(&PartForm::of(&part)).unwrap(), facts);
+        assert!(typed().differing(&part).iter().all(|one| one.label == "Currency"), "only the letters' size differs");
     }
 }

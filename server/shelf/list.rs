@@ -1,7 +1,7 @@
 //! The buy list: parts by where they are and who sells them, with what each lot costs and who waits for it.
 
 use super::store::{Moved, Part, PartState};
-use crate::ids::{CardId, PartId};
+use crate::ids::{CardId, PartId, StepId};
 use crate::trade::condition::Condition;
 use crate::work::model::CarState;
 use std::collections::BTreeMap;
@@ -14,6 +14,7 @@ pub const BY_NEED: [PartState; 5] =
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Need {
     pub card: CardId,
+    pub step: StepId,
     pub title: String,
     /// The step's place in the card, from 1.
     pub number: usize,
@@ -30,6 +31,7 @@ pub fn needs(state: &CarState, part: PartId) -> Vec<Need> {
             let wanted = step.attached.parts.iter().filter(|wanted| wanted.part == part);
             found.extend(wanted.map(|wanted| Need {
                 card: card.card.id,
+                step: step.id,
                 title: card.card.facts.title.clone(),
                 number: index + 1,
                 quantity: wanted.quantity.clone(),
@@ -82,6 +84,7 @@ fn lot(state: PartState, parts: &[Part]) -> Lot<'_> {
 mod tests {
     use super::super::form::PartForm;
     use super::*;
+    use crate::web::form::Slips;
 
     fn part(state: PartState, supplier: &str, price: &str, currency: &str) -> Part {
         let form = PartForm {
@@ -91,7 +94,7 @@ mod tests {
             price: price.into(),
             ..PartForm::blank(currency)
         };
-        Part { id: PartId::new(), facts: form.read().unwrap(), rev: 1 }
+        Part { id: PartId::new(), facts: form.read(&mut Slips::default()).unwrap(), rev: 1 }
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! The buy list and its parts.
 
-use super::form::{PartForm, PartSlips};
-use super::store::{self, Moved, Part, PartFacts};
+use super::form::PartForm;
+use super::store::{self, Moved, Part};
 use super::views::{BuyListPage, PartPage, Told};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
@@ -11,6 +11,7 @@ use crate::db::ReadDb;
 use crate::error::AppError;
 use crate::ids::{CarId, PartId};
 use crate::web::extract::{Form, Path};
+use crate::web::form::{Slips, show_collision};
 use crate::web::page::{Page, show, show_again};
 use crate::work::model::CarState;
 use axum::extract::State;
@@ -67,7 +68,7 @@ pub async fn list(State(state): State<ReaderState>, page: Page, Path(car): Path<
 pub async fn new(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
     let shelf = Shelf::read(&state.read, &state.clock, car).await?;
     let form = PartForm::blank(shelf.currency());
-    show(&PartPage::new(page, &shelf.told(), None, form, PartSlips::default()))
+    show(&PartPage::new(page, &shelf.told(), None, form, Slips::default()))
 }
 
 /// `POST /cars/{car}/parts`
@@ -79,9 +80,9 @@ pub async fn add(
     Form(form): Form<PartForm>,
 ) -> Result<Response, AppError> {
     let shelf = Shelf::read(&state.read, &state.clock, car).await?;
-    let facts = match form.read() {
-        Ok(facts) => facts,
-        Err(slips) => return show_again(&PartPage::new(page, &shelf.told(), None, form, slips)),
+    let mut slips = Slips::default();
+    let Some(facts) = form.read(&mut slips) else {
+        return show_again(&PartPage::new(page, &shelf.told(), None, form, slips));
     };
     let mut tx = state.write.begin(&owner).await?;
     store::add(&mut tx, car, PartId::new(), &facts).await?;
@@ -97,7 +98,7 @@ pub async fn part(
 ) -> Result<Response, AppError> {
     let shelf = Shelf::read(&state.read, &state.clock, car).await?;
     let known = shelf.part(part)?;
-    show(&PartPage::new(page, &shelf.told(), Some(known), PartForm::of(known), PartSlips::default()))
+    show(&PartPage::new(page, &shelf.told(), Some(known), PartForm::of(known), Slips::default()))
 }
 
 /// `POST /cars/{car}/parts/{part}`
@@ -108,31 +109,35 @@ pub async fn change(
     Path((car, part)): Path<(CarId, PartId)>,
     Form(form): Form<PartForm>,
 ) -> Result<Response, AppError> {
-    let slips = match form.read() {
-        Ok(facts) => match change_unless_changed(&state, &owner, (car, part), &form.rev, &facts).await {
-            Ok(()) => return Ok(to_list(car)),
-            Err(AppError::ChangedMeanwhile) => PartSlips::default(),
-            Err(other) => return Err(other),
-        },
-        Err(slips) => slips,
-    };
     let shelf = Shelf::read(&state.read, &state.clock, car).await?;
     let known = shelf.part(part)?;
-    show_again(&PartPage::new(page, &shelf.told(), Some(known), form, slips))
+    let mut slips = Slips::default();
+    let Some(facts) = form.read(&mut slips) else {
+        return show_again(&PartPage::new(page, &shelf.told(), Some(known), form, slips));
+    };
+    let mut tx = state.write.begin(&owner).await?;
+    match store::change(&mut tx, car, part, form.rev, &facts).await {
+        Ok(()) => tx.commit().await?,
+        Err(AppError::ChangedMeanwhile) => {
+            drop(tx);
+            return collision(&state, page, car, part, form).await;
+        }
+        Err(other) => return Err(other),
+    }
+    Ok(to_list(car))
 }
 
-/// Errors: the part is no longer what it was when the form was opened, or is gone.
-async fn change_unless_changed(
+/// What is there now is read after the change was refused: it may have come in between.
+async fn collision(
     state: &OwnerState,
-    owner: &Owner,
-    (car, part): (CarId, PartId),
-    form_saw: &str,
-    facts: &PartFacts,
-) -> Result<(), AppError> {
-    let rev: i64 = form_saw.parse().map_err(|_| AppError::ChangedMeanwhile)?;
-    let mut tx = state.write.begin(owner).await?;
-    store::change(&mut tx, car, part, rev, facts).await?;
-    tx.commit().await
+    page: Page,
+    car: CarId,
+    part: PartId,
+    form: PartForm,
+) -> Result<Response, AppError> {
+    let shelf = Shelf::read(&state.read, &state.clock, car).await?;
+    let known = shelf.part(part)?;
+    show_collision(&PartPage::new(page, &shelf.told(), Some(known), form, Slips::default()))
 }
 
 /// `POST /cars/{car}/parts/{part}/remove`: takes it off the list. The logbook still knows it.

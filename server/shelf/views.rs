@@ -1,6 +1,6 @@
 //! What the buy list and a part's page show.
 
-use super::form::{PartForm, PartSlips};
+use super::form::PartForm;
 use super::list::{Lot, Need, lots, moves_of, needs};
 use super::store::{Moved, Part, PartState};
 use crate::clock::Moment;
@@ -8,6 +8,7 @@ use crate::ids::{CarId, PartId};
 use crate::logbook::evening::{evening_of, short_day};
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::Act;
+use crate::web::form::{Differs, Slips};
 use crate::web::page::{Page, Place};
 use crate::web::words;
 use crate::work::model::CarState;
@@ -151,7 +152,7 @@ fn shown_needs(told: &Told<'_>, part: PartId) -> Vec<ShownNeed> {
 
 fn shown_need(need: Need, car: CarId) -> ShownNeed {
     ShownNeed {
-        href: format!("/cars/{car}/cards/{}", need.card),
+        href: format!("/cars/{car}/cards/{}#step-{}", need.card, need.step),
         words: format!("{}, step {} ({})", need.title, need.number, need.quantity),
         apart: need.apart,
     }
@@ -182,9 +183,9 @@ pub struct PartPage {
     pub part: Option<PartId>,
     pub called: String,
     pub form: PartForm,
-    pub slips: PartSlips,
+    pub slips: Slips,
     /// Somebody else changed the part since the form was opened.
-    pub changed: bool,
+    pub differs: Option<Vec<Differs>>,
     pub needs: Vec<ShownNeed>,
     pub moves: Vec<String>,
     /// Suppliers on the list already, offered while typing.
@@ -193,19 +194,22 @@ pub struct PartPage {
 
 impl PartPage {
     /// A form with what belongs beside it. `part`: as it is stored, if it is.
-    pub fn new(page: Page, told: &Told<'_>, part: Option<&Part>, form: PartForm, slips: PartSlips) -> PartPage {
+    pub fn new(page: Page, told: &Told<'_>, part: Option<&Part>, form: PartForm, slips: Slips) -> PartPage {
         let id = part.map(|part| part.id);
         PartPage {
             page: page.at_desk(told.car, told.called, Place::BuyList),
             car: told.car,
             part: id,
             called: part.map(|part| part.facts.name.clone()).unwrap_or_default(),
-            changed: part.is_some_and(|part| part.rev.to_string() != form.rev),
+            differs: part.filter(|part| slips.is_empty() && part.rev != form.rev).map(|part| form.differing(part)),
             needs: id.map(|id| shown_needs(told, id)).unwrap_or_default(),
             moves: id.map(|id| shown_moves(told, id)).unwrap_or_default(),
             suppliers: suppliers(told.state),
-            // Whoever saves after having been told puts theirs in its place.
-            form: PartForm { rev: part.map(|part| part.rev.to_string()).unwrap_or_default(), ..form },
+            form: match part {
+                // Whoever saves after having been told puts theirs in its place.
+                Some(part) if slips.is_empty() => PartForm { rev: part.rev, ..form },
+                _ => form,
+            },
             slips,
         }
     }

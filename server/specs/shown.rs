@@ -40,8 +40,8 @@ impl ShownValue {
         let (first, second) = quantity.both(PREFERRED);
         let second_rounded = second.as_ref().is_some_and(|shown| shown.rounded);
         let note = match (first.rounded, second_rounded) {
-            (true, _) => format!("{} rounded", first.unit),
-            (false, true) => "rounded".to_owned(),
+            (true, _) => format!("({} rounded)", first.unit),
+            (false, true) => "(rounded)".to_owned(),
             (false, false) => String::new(),
         };
         ShownValue {
@@ -150,7 +150,7 @@ mod tests {
     fn the_wanted_unit_comes_first_and_the_source_s_own_second() {
         let value = ShownValue::of(Kind::Torque, "62 lbf ft");
         assert_eq!((value.short().as_str(), value.second.as_str()), ("84 N·m", "62 lbf·ft"));
-        assert_eq!((value.note.as_str(), value.written.as_str()), ("N·m rounded", "62 lbf ft"));
+        assert_eq!((value.note.as_str(), value.written.as_str()), ("(N·m rounded)", "62 lbf ft"));
     }
 
     #[test]

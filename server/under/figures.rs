@@ -65,12 +65,12 @@ impl Amount {
 }
 
 fn size(value: &str, unit: &str) -> &'static str {
-    match value.chars().count() {
-        0..=3 => "figure--short",
-        4 => "",
-        5..=7 => "figure--long",
-        8..=12 if !unit.is_empty() => "figure--longer",
-        0..=30 => "figure--words",
+    match (value.chars().count(), unit.is_empty()) {
+        (0..=3, _) => "figure--short",
+        (4, _) => "",
+        (5..=7, _) => "figure--long",
+        (8..=12, false) => "figure--longer",
+        (8..=30, _) => "figure--words",
         _ => "figure--sentence",
     }
 }
@@ -135,6 +135,11 @@ impl SpecView {
         };
         view.search = view.words_to_find();
         view
+    }
+
+    /// Whether there is more to it than its figure.
+    pub fn has_more(&self) -> bool {
+        !(self.stages.is_empty() && self.fastener.is_empty() && self.variant.is_empty() && self.note.is_empty())
     }
 
     fn words_to_find(&self) -> String {

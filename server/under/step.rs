@@ -78,6 +78,10 @@ impl StepView {
         self.specs.first().and_then(|spec| spec.amount.as_ref())
     }
 
+    pub fn has_more(&self) -> bool {
+        self.specs.iter().any(SpecView::has_more)
+    }
+
     pub fn in_doubt(&self) -> bool {
         self.specs.iter().any(|spec| spec.open)
     }

@@ -19,7 +19,7 @@ use serde_json::json;
 use sqlx::SqliteConnection;
 
 /// How many things noted on a car the pages carry.
-const LATELY: usize = 60;
+const LATELY: usize = 40;
 
 /// Everything the phone's pages of a car are drawn from.
 pub struct Garage {
@@ -264,24 +264,28 @@ pub struct LooseView {
     pub words: String,
     pub since: String,
     pub from: String,
-    pub closers: Vec<CloserView>,
+    /// The step that closes it: on the card that left it so, if there is one.
+    pub closer: Option<CloserView>,
+    pub others: Vec<CloserView>,
 }
 
 fn loose_view(garage: &Garage, end: &LooseEnd) -> LooseView {
     let effects = &garage.state.effects;
     let opener = end.step.as_ref().and_then(|step| effects.iter().find(|one| one.step.to_string() == *step));
-    let closers = effects.iter().filter(|one| !one.gone && one.compiled.closes.contains(&end.key));
+    let mut closing: Vec<_> =
+        effects.iter().filter(|one| !one.gone && one.compiled.closes.contains(&end.key)).collect();
+    closing.sort_by_key(|one| opener.is_none_or(|opener| opener.card != one.card));
+    let mut closers = closing.into_iter().map(|one| CloserView {
+        href: format!("/under/{}/cards/{}#step-{}", garage.car.id, one.card, one.number),
+        words: format!("step {} of {}", one.number, one.card_title),
+    });
     LooseView {
         key: end.key.clone(),
         words: end.words.clone(),
         since: words::day_and_time(live::moment(&end.since)),
         from: opener.map_or_else(|| "by hand".to_owned(), |one| one.card_title.clone()),
-        closers: closers
-            .map(|one| CloserView {
-                href: format!("/under/{}/cards/{}#step-{}", garage.car.id, one.card, one.number),
-                words: format!("step {} of {}", one.number, one.card_title),
-            })
-            .collect(),
+        closer: closers.next(),
+        others: closers.collect(),
     }
 }
 

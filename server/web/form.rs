@@ -7,6 +7,9 @@ use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
 use jiff::civil::Date;
 
+/// Years that can be planned for.
+const YEARS: std::ops::RangeInclusive<i16> = 2000..=2199;
+
 /// Something typed that cannot be taken, with the sentence that stands at its field.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Slip {
@@ -76,6 +79,19 @@ impl Slips {
         lines
     }
 
+    /// A day as date fields send it, ISO 8601 `2027-05-01`; empty: none.
+    pub fn day(&mut self, field: &'static str, typed: &str) -> Option<String> {
+        let typed = typed.trim();
+        if typed.is_empty() {
+            return None;
+        }
+        let day = Date::strptime("%Y-%m-%d", typed).ok().filter(|day| YEARS.contains(&day.year()));
+        if day.is_none() {
+            self.say(field, format!("‘{typed}’ is no day that can be planned for. Write year-month-day: 2027-05-01."));
+        }
+        day.map(|day| day.to_string())
+    }
+
     fn check(&mut self, field: &'static str, text: &str, most: usize, refused: impl Fn(char) -> bool) {
         let letters = text.chars().count();
         if letters > most {
@@ -120,37 +136,6 @@ pub fn differing(now: Vec<(&'static str, String)>, typed: Vec<(&'static str, Str
 /// A form shown again because somebody else changed the thing meanwhile: nothing was saved (409).
 pub fn show_collision(template: &impl Template) -> Result<Response, AppError> {
     Ok((StatusCode::CONFLICT, Html(template.render()?)).into_response())
-}
-
-/// Days that can be planned for.
-const YEARS: std::ops::RangeInclusive<i16> = 2000..=2199;
-
-/// Trimmed, at most `most` characters.
-pub fn in_length(typed: &str, most: usize, slip: &mut String) -> String {
-    let typed = typed.trim();
-    let long = typed.chars().count();
-    if long > most {
-        *slip = format!("At most {most} characters fit here; these are {long}.");
-    }
-    typed.to_owned()
-}
-
-/// Browsers send line ends as two characters (HTML, form submission); one is kept.
-pub fn lines(typed: &str) -> String {
-    typed.replace("\r\n", "\n")
-}
-
-/// A day as date fields send it, ISO 8601 `2027-05-01`; empty: none.
-pub fn day(typed: &str, slip: &mut String) -> Option<String> {
-    let typed = typed.trim();
-    if typed.is_empty() {
-        return None;
-    }
-    let day = Date::strptime("%Y-%m-%d", typed).ok().filter(|day| YEARS.contains(&day.year()));
-    if day.is_none() {
-        *slip = format!("‘{typed}’ is no day that can be planned for. Write year-month-day: 2027-05-01.");
-    }
-    day.map(|day| day.to_string())
 }
 
 #[cfg(test)]
@@ -198,23 +183,14 @@ mod tests {
     fn days_are_iso_8601_and_exist() {
         let good = [("2027-05-01", "2027-05-01"), (" 2028-02-29 ", "2028-02-29")];
         for (typed, stored) in good {
-            let mut slip = String::new();
-            assert_eq!(day(typed, &mut slip).as_deref(), Some(stored));
-            assert!(slip.is_empty());
+            let mut slips = Slips::default();
+            assert_eq!(slips.day("on", typed).as_deref(), Some(stored));
+            assert!(slips.is_empty());
         }
         for typed in ["2027-02-29", "01.05.2027", "1 May", "0027-05-01", "2027-13-01", "9999-01-01"] {
-            let mut slip = String::new();
-            assert_eq!(day(typed, &mut slip), None);
-            assert!(slip.contains(typed), "{slip}");
+            let mut slips = Slips::default();
+            assert_eq!(slips.day("on", typed), None);
+            assert!(slips.of("on").contains(typed), "{slips:?}");
         }
-    }
-
-    #[test]
-    fn length_is_counted_in_characters() {
-        let mut slip = String::new();
-        assert_eq!(in_length(" äöü ", 3, &mut slip), "äöü");
-        assert!(slip.is_empty());
-        in_length("äöü!", 3, &mut slip);
-        assert!(slip.contains('4'));
     }
 }

@@ -70,7 +70,7 @@ fn job_page_against_nginx(garage: &Garage, desk: &Desk<'_>, page: &str) {
     let mut nginx = serve_with_nginx(folder.path(), port);
     let (mut ours, mut theirs) = (Vec::new(), Vec::new());
     for _ in 0..ROUNDS {
-        ours.push(requests_a_second(&format!("{}{page}", garage.origin), Some(desk.cookie())));
+        ours.push(requests_a_second(&format!("{}{page}", garage.origin), Some(&desk.cookie)));
         theirs.push(requests_a_second(&format!("http://127.0.0.1:{port}/page.html"), None));
     }
     let _ = nginx.kill();

@@ -142,7 +142,8 @@ fn says_ready(said: ChildStdout) -> bool {
 pub struct Desk<'a> {
     garage: &'a Garage,
     client: reqwest::Client,
-    cookie: String,
+    /// What stands for this desk in a request, for programs that load on their own.
+    pub cookie: String,
 }
 
 impl Desk<'_> {
@@ -171,11 +172,6 @@ impl Desk<'_> {
         let (status, body) = self.get(path);
         assert_eq!(status, 200, "{path}: {}", String::from_utf8_lossy(&body));
         serde_json::from_slice(&body).unwrap()
-    }
-
-    /// What stands for this desk in a request, for programs that load on their own.
-    pub fn cookie(&self) -> &str {
-        &self.cookie
     }
 
     /// How many bytes travel for an address, compressed as browsers ask for it.

@@ -55,7 +55,8 @@ impl Page {
         self.tab.call_method(method).unwrap()
     }
 
-    /// As on a processor this many times slower. For the benchmark.
+    /// As on a processor this many times slower.
+    #[allow(dead_code, reason = "the benchmark uses it, the tests do not")]
     pub fn slow_down(&self, times: u32) {
         self.call(SlowDown { rate: times });
     }

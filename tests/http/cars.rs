@@ -67,7 +67,7 @@ async fn what_is_wrong_with_a_car_is_told_at_its_field_and_nothing_is_lost() {
     let long = "x".repeat(61);
     let cases = [
         (("name", " "), "Give it a name"),
-        (("name", long.as_str()), "At most 60 characters"),
+        (("name", long.as_str()), "At most 60 letters"),
         (("year", "1883"), "no year of building"),
         (("year", "eighty"), "no year of building"),
         (("wanted_on", "13.02.2027"), "no day that can be planned for"),
@@ -104,8 +104,8 @@ async fn a_car_is_changed_by_whoever_saw_it_as_it_is() {
     let save = async |name: &str, stamp: &str| desk.post_form(&edit, &typed(&[("name", name), ("seen", stamp)])).await;
     assert_eq!(save("First", &stamp).await.location(), home);
     let late = save("Second", &stamp).await;
-    assert_eq!(late.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(late.text.contains("Somebody changed this car meanwhile") && late.text.contains("value=\"Second\""));
+    assert_eq!(late.status, StatusCode::CONFLICT);
+    assert!(late.text.contains("This was changed meanwhile") && late.text.contains("value=\"Second\""));
     assert!(desk.get(&home).await.text.contains("First"));
     assert_eq!(save("Second", &seen(&late.text)).await.location(), home);
 }

@@ -100,7 +100,8 @@ async fn a_slip_at_the_desk_is_told_at_its_field_and_nothing_is_lost() {
     let (desk, car) = (app.owner().await, SmallCar::of(&app).await);
     let long = "x".repeat(4001);
     let before = book(&desk, &car, "").await.text.matches("<li class=\"row").count();
-    let cases: [(&[(&str, &str)], &str, &str); 6] = [
+    type Typed<'a> = &'a [(&'a str, &'a str)];
+    let cases: [(Typed<'_>, &str, &str); 6] = [
         (&[("kind", "note"), ("text", " \r\n ")], "There are no words in it", "note"),
         (&[("kind", "note"), ("text", &long)], "At most 4000 characters", &long),
         (&[("kind", "finding"), ("text", "Boot split"), ("place", "left")], "how much it matters", "Boot split"),

@@ -2,9 +2,11 @@
 
 mod access;
 mod cars;
+mod jobs;
 mod logbook;
 mod photo_pipeline;
 mod process;
 mod shelf;
+mod specs;
 mod sync;
 mod tls;

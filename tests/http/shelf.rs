@@ -109,10 +109,10 @@ async fn two_desks_do_not_write_over_each_other() {
     let part = only_part(&desk, &car).await;
     let save = async |name: &str, rev: &str| desk.post_form(&part, &typed(&[("name", name), ("rev", rev)])).await;
     assert_eq!(save("mine", "1").await.status, StatusCode::SEE_OTHER);
-    for stale in ["1", "", "x"] {
+    for stale in ["1", "0", "-7"] {
         let late = save("yours", stale).await;
-        assert_eq!(late.status, StatusCode::UNPROCESSABLE_ENTITY);
-        assert!(late.text.contains("Somebody changed this part meanwhile") && late.text.contains("value=\"yours\""));
+        assert_eq!(late.status, StatusCode::CONFLICT);
+        assert!(late.text.contains("This was changed meanwhile") && late.text.contains("value=\"yours\""));
         assert!(late.text.contains("name=\"rev\" value=\"2\""));
     }
     assert!(desk.get(&part).await.text.contains("value=\"mine\""));

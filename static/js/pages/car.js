@@ -93,12 +93,18 @@ async function paintCopy(car) {
   if (!pack?.complete) return;
   say(
     one('[data-copy-words]'),
-    `Whole, as of ${moment(pack.as_of)} (age: ${age(pack.as_of)}): ${count(pack.items, 'piece')}, ${size(pack.bytes)}.`,
+    `Whole, as of ${moment(pack.as_of)}, ${old(pack.as_of)}: ${count(pack.items, 'piece')}, ${size(pack.bytes)}.`,
   );
   say(one('[data-take]'), 'Bring the copy up to date');
   const granted = (await navigator.storage?.persisted?.().catch(() => null)) ?? pack.granted;
   say(kept, KEPT[String(granted)]);
   reveal(kept, true);
+}
+
+/** @param {number} at */
+function old(at) {
+  const words = age(at);
+  return words === 'now' ? 'just now' : `${words} old`;
 }
 
 /** @type {Record<string, string>} */

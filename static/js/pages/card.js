@@ -15,7 +15,7 @@ import { leaveOff, leftOff } from '../ui/left-off.js';
 import { firstOpen, paintStep, readSteps } from '../ui/steps.js';
 import { notSaved, safely, startUnder } from '../ui/under.js';
 import { keepAwake } from '../ui/wake-lock.js';
-import { openWork } from '../ui/work.js';
+import { afterFrame, openWork } from '../ui/work.js';
 import { fold } from '../work/fold.js';
 
 /** @typedef {import('../ui/steps.js').Step} Step */
@@ -96,15 +96,20 @@ class Card {
     this.showDeed('list');
     this.paintCount();
     this.arrive('list', '#list');
+    if (this.at) this.at.row.scrollIntoView({ block: 'center' });
   }
 
   /** @param {'step'|'list'} view @param {string} hash */
   arrive(view, hash) {
-    if (location.hash !== hash) history.replaceState(history.state, '', hash);
     scrollTo(0, 0);
-    if (!this.at) return;
-    const place = { card: this.id, title: this.title, view, step: this.at.id, n: this.at.n };
-    leaveOff(this.car, place).catch(() => {});
+    const { at } = this;
+    afterFrame(() => {
+      // Meanwhile the person may have gone on.
+      if (this.root.dataset.view !== view || this.at !== at) return;
+      if (location.hash !== hash) history.replaceState(history.state, '', hash);
+      if (!at) return;
+      leaveOff(this.car, { card: this.id, title: this.title, view, step: at.id, n: at.n }).catch(() => {});
+    });
   }
 
   /** @param {string} view */

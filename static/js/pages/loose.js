@@ -13,6 +13,7 @@ import { openWork } from '../ui/work.js';
 import { ledger } from '../work/ledger.js';
 
 /** @typedef {import('../work/ledger.js').LooseEnd} LooseEnd */
+/** @typedef {import('../work/ledger.js').Effects} Effects */
 
 /** @param {import('../lib/page.js').Page} page */
 export async function start(page) {
@@ -28,7 +29,7 @@ export async function start(page) {
   await keepDraft(/** @type {HTMLFormElement} */ (undidForm), `undid:${car}`);
   const effects = pageJson('effects') ?? { steps: {} };
   const work = await openWork(car);
-  work.onChange(() => paint(car, ledger(work.records(), effects)));
+  work.onChange(() => paint(car, ledger(work.records(), effects), effects));
 }
 
 /** @param {Event} event @param {HTMLFormElement} form @param {string} car */
@@ -48,36 +49,51 @@ function closed(event, form, car) {
 
 let shown = '';
 
-/** @param {string} car @param {LooseEnd[]} ends */
-function paint(car, ends) {
+/** @param {string} car @param {LooseEnd[]} ends @param {Effects} effects */
+function paint(car, ends, effects) {
   const signature = JSON.stringify(ends);
   if (signature === shown) return;
   shown = signature;
   say(one('[data-title]'), ends.length ? count(ends.length, 'loose end') : 'No loose ends on record');
   reveal(one('[data-some]'), ends.length > 0);
   reveal(one('[data-none]'), ends.length === 0);
-  one('[data-ends]').replaceChildren(...ends.map((end) => row(car, end)));
+  one('[data-ends]').replaceChildren(...ends.map((end) => row(car, end, effects)));
 }
 
-/** @param {string} car @param {LooseEnd} end */
-function row(car, end) {
+/** @param {string} car @param {LooseEnd} end @param {Effects} effects */
+function row(car, end, effects) {
   const drawn = fresh('end');
   attr(drawn, 'data-key', end.key);
   say(one('[data-words]', drawn), end.where ? `${end.words} (${end.where})` : end.words);
   say(one('[data-since]', drawn), `since ${moment(end.when)}`);
   say(one('[data-from]', drawn), end.card || 'by hand');
   paintMarker(one('[data-mark]', drawn), { mark: end.mark, device: '', say: '' });
-  one('[data-closers]', drawn).replaceChildren(...end.closers.map((closer) => closerRow(car, closer)));
+  const from = end.step ? effects.steps[end.step]?.card : '';
+  const [closer, ...others] = [...end.closers].sort(
+    (a, b) => Number(a.card !== from) - Number(b.card !== from),
+  );
+  const [first, byHand, rest] = ['[data-closer]', '[data-by-hand]', '[data-others]'].map((at) =>
+    one(at, drawn),
+  );
+  reveal(first, closer !== undefined);
+  reveal(byHand, closer === undefined);
+  reveal(rest, others.length > 0);
+  if (closer) link(car, one('a', first), closer, 'closed by ');
+  say(one('summary', rest), `or by ${count(others.length, 'other step')}`);
+  one('ul', rest).replaceChildren(
+    ...others.map((other) => {
+      const item = fresh('closer');
+      link(car, one('a', item), other, '');
+      return item;
+    }),
+  );
   const key = drawn.querySelector('input[name="key"]');
   if (key instanceof HTMLInputElement) key.value = end.key;
   return drawn;
 }
 
-/** @param {string} car @param {import('../work/ledger.js').Closer & {number?: number}} closer */
-function closerRow(car, { card, card_title, number }) {
-  const drawn = fresh('closer');
-  const link = one('a', drawn);
-  attr(link, 'href', `/under/${car}/cards/${card}#step-${number ?? 1}`);
-  say(link, `closed by step ${number ?? ''} of ${card_title}`);
-  return drawn;
+/** @param {string} car @param {HTMLElement} to @param {import('../work/ledger.js').Closer & {number?: number}} closer @param {string} before */
+function link(car, to, { card, card_title, number }, before) {
+  attr(to, 'href', `/under/${car}/cards/${card}#step-${number ?? 1}`);
+  say(to, `${before}step ${number ?? ''} of ${card_title}`);
 }

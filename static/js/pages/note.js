@@ -17,7 +17,7 @@ import { fold } from '../work/fold.js';
 /** @typedef {import('../lib/db.js').Head} Head */
 
 /** How many of what was noted are listed. */
-const LATELY = 40;
+const LATELY = 20;
 
 /** @param {import('../lib/page.js').Page} page */
 export async function start(page) {

@@ -27,6 +27,7 @@ import { isOurs, markerWords } from './marker.js';
  */
 export function readSteps(root) {
   const graduations = all('[data-ruler] > li', root);
+  for (const graduation of graduations) attr(graduation, 'aria-current', null);
   return all('[data-step]', root).map((stage, index) => ({
     id: stage.dataset.step ?? '',
     n: index + 1,

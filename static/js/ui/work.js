@@ -50,8 +50,8 @@ export async function openWork(id) {
   };
 }
 
-/** @param {() => void} work */
-function afterFrame(work) {
+/** Does something when the frame under way has been painted. @param {() => void} work */
+export function afterFrame(work) {
   if (document.visibilityState === 'hidden') setTimeout(work);
   else requestAnimationFrame(() => setTimeout(work));
 }
