@@ -3,6 +3,7 @@
 
 use super::page::Page;
 use super::patience::until_some;
+use super::scratch::scratch;
 use headless_chrome::Browser;
 use headless_chrome::browser::default_executable;
 use headless_chrome::protocol::cdp::Target::CreateTarget;
@@ -10,7 +11,6 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::sync::LazyLock;
 use std::time::Duration;
-use tempfile::TempDir;
 
 /// Longest answer of the browser to any one call, and longest pause between two calls.
 const LONGEST: Duration = Duration::from_secs(300);
@@ -48,15 +48,9 @@ wait $browser"#;
 pub struct Chromium {
     keeper: Child,
     browser: Browser,
-    _profile: Option<TempDir>,
 }
 
-static SHARED: LazyLock<Chromium> = LazyLock::new(|| {
-    let profile = tempfile::tempdir().unwrap();
-    let mut chromium = Chromium::open(profile.path());
-    chromium._profile = Some(profile);
-    chromium
-});
+static SHARED: LazyLock<Chromium> = LazyLock::new(|| Chromium::open(&scratch().join("profile")));
 
 impl Chromium {
     /// A page in a context of its own: no cookies, no storage, no worker of any other test.
@@ -97,7 +91,7 @@ impl Chromium {
             path.starts_with('/').then(|| format!("ws://127.0.0.1:{port}{path}"))
         });
         let browser = Browser::connect_with_timeout(address, LONGEST).unwrap();
-        Chromium { keeper, browser, _profile: None }
+        Chromium { keeper, browser }
     }
 
     /// A page in the profile itself.
