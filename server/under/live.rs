@@ -79,17 +79,15 @@ pub fn for_script(value: &impl Serialize) -> Result<String, crate::error::AppErr
     Ok(text.replace('<', "\\u003c").replace('>', "\\u003e").replace('&', "\\u0026"))
 }
 
-/// What the server knew when it drew the page: operations as `/sync/changes` gives them out. What was only kept
-/// for the logbook is left out, as it never became part of the car's state.
+/// What the server knew when it drew the page: operations as `/sync/changes` gives them out.
 pub fn ops<'a>(car: CarId, done: impl Iterator<Item = &'a Done>) -> Vec<Value> {
-    done.filter(|one| one.applied)
-        .map(|one| {
-            json!({
-                "seq": one.seq, "id": one.op_id, "device": one.device, "hlc": one.hlc, "car": car, "card": one.card,
-                "on": { (one.subject_kind.as_str()): one.subject_id }, "do": one.act,
-            })
+    done.map(|one| {
+        json!({
+            "seq": one.seq, "id": one.op_id, "device": one.device, "hlc": one.hlc, "car": car, "card": one.card,
+            "on": { (one.subject_kind.as_str()): one.subject_id }, "do": one.act,
         })
-        .collect()
+    })
+    .collect()
 }
 
 /// What a step opens and closes, for the fold that scripts do.

@@ -94,7 +94,7 @@ impl<'a> Shelf<'a> {
     pub(super) fn of(garage: &'a Garage) -> Shelf<'a> {
         let state = &garage.state;
         let mut by_subject: HashMap<String, Vec<&Done>> = HashMap::new();
-        for done in garage.done.iter().filter(|done| done.applied) {
+        for done in garage.done.iter() {
             by_subject.entry(done.subject_id.clone()).or_default().push(done);
         }
         let opened = state.effects.iter().flat_map(|effect| &effect.compiled.opens);

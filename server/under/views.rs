@@ -387,7 +387,7 @@ pub struct NotePage {
 impl NotePage {
     pub fn of(page: Page, garage: &Garage, trouble: Trouble) -> Result<NotePage, AppError> {
         let id = garage.car.id;
-        let noted: Vec<&Done> = garage.done.iter().filter(|done| done.applied && !shapes_state(done)).collect();
+        let noted: Vec<&Done> = garage.done.iter().filter(|done| !shapes_state(done)).collect();
         let lately = &noted[noted.len().saturating_sub(LATELY)..];
         let weights = [Weight::Act, Weight::Watch, Weight::Fine, Weight::Unknown];
         Ok(NotePage {

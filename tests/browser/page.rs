@@ -244,6 +244,11 @@ impl Page {
         self.call(ClearData { origin: origin.to_owned(), storage_types });
     }
 
+    /// Closes the whole browser.
+    pub fn close_browser(&self) {
+        self.call(CloseBrowser {});
+    }
+
     pub fn picture(&self) -> Vec<u8> {
         use base64::Engine;
         let taken = self.call(Capture { format: "png", capture_beyond_viewport: false });

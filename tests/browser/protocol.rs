@@ -31,5 +31,6 @@ calls! {
     FindObject "Runtime.evaluate" { expression: String }
     SetFiles "DOM.setFileInputFiles" { files: Vec<String>, object_id: String }
     ClearData "Storage.clearDataForOrigin" { origin: String, storage_types: &'static str }
+    CloseBrowser "Browser.close" {}
     Capture "Page.captureScreenshot" { format: &'static str, capture_beyond_viewport: bool }
 }
