@@ -10,8 +10,6 @@ use crate::cars::store as cars;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId};
 use crate::photos::store as photos;
-use crate::sync::apply::do_now;
-use crate::sync::wire::{Act, Subject, UndidBody};
 use crate::trade::ledger::LooseEnd;
 use crate::web::extract::{Form, Path};
 use crate::web::form::{Slips, show_collision};
@@ -156,46 +154,26 @@ pub async fn ask_remove(
     show(&RemovePage::new(page, &card, &on_car, open))
 }
 
+/// Takes something away that must not have changed since it was looked at.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RemoveForm {
-    rev: i64,
+    pub rev: i64,
 }
 
-/// `POST /cars/{car}/cards/{card}/remove`. What the card left loose stays in the ledger, as entries made by hand.
+/// `POST /cars/{car}/cards/{card}/remove`. What the card left loose stays in the ledger: see
+/// `store::effects_of_car`.
 pub async fn remove(
     State(state): State<OwnerState>,
     owner: Owner,
     Path((car, card)): Path<(CarId, CardId)>,
     Form(RemoveForm { rev }): Form<RemoveForm>,
 ) -> Result<Response, AppError> {
-    let (known, open) = {
-        let mut conn = state.read.conn().await?;
-        let known = store::card(&mut conn, car, card).await?;
-        (known, loose_ends(&CarState::read(&mut conn, car).await?, card))
-    };
-    if known.rev != rev {
+    let mut tx = state.write.begin(&owner).await?;
+    if store::card(&mut tx, car, card).await?.rev != rev {
         return Err(AppError::ChangedMeanwhile);
     }
-    keep_loose(&state, &owner, car, &known.facts.title, open).await?;
-    let mut tx = state.write.begin(&owner).await?;
     store::remove_card(&mut tx, car, card, state.clock.now()).await?;
     tx.commit().await?;
     Ok(Redirect::to(&format!("/cars/{car}")).into_response())
-}
-
-/// Writes loose ends into the ledger by hand, before the steps that left them are taken away: were anything to
-/// fail in between, an end would stand there twice rather than not at all.
-pub(super) async fn keep_loose(
-    state: &OwnerState,
-    owner: &Owner,
-    car: CarId,
-    title: &str,
-    open: Vec<LooseEnd>,
-) -> Result<(), AppError> {
-    for end in open {
-        let body = UndidBody { what: end.words, place: format!("from ‘{title}’, taken away") };
-        do_now(state, owner, car, None, Subject::Car(car), Act::Undid(body)).await?;
-    }
-    Ok(())
 }

@@ -2,7 +2,7 @@
 
 use super::model::{Attached, Card, Step, StepFacts};
 use super::order::moved;
-use super::routes::{MoveForm, frame, keep_loose, to_card};
+use super::routes::{MoveForm, RemoveForm, frame, to_card};
 use super::step_form::{Deed, OnCar, StepForm};
 use super::step_views::StepPage;
 use super::store;
@@ -11,7 +11,6 @@ use crate::app::{OwnerState, ReaderState};
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, StepId};
-use crate::trade::ledger::LooseEnd;
 use crate::web::extract::{Form, Lists, Path, Query};
 use crate::web::form::{Slips, show_collision};
 use crate::web::page::{Page, show, show_again};
@@ -176,32 +175,20 @@ pub async fn move_step(
     Ok(to_card(car, card, &format!("#step-{step}")))
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct RemoveForm {
-    rev: i64,
-}
-
-/// `POST /cars/{car}/cards/{card}/steps/{step}/remove`. What it left loose stays in the ledger.
+/// `POST /cars/{car}/cards/{card}/steps/{step}/remove`. What was done on it stays in the ledger.
 pub async fn remove(
     State(state): State<OwnerState>,
     owner: Owner,
-    Path((car, card, id)): Path<(CarId, CardId, StepId)>,
+    Path((car, card, step)): Path<(CarId, CardId, StepId)>,
     Form(RemoveForm { rev }): Form<RemoveForm>,
 ) -> Result<Response, AppError> {
-    let (title, open, next) = {
-        let mut conn = state.read.conn().await?;
-        let (known, on_car) = card_on_car(&mut conn, car, card).await?;
-        if step_of(&on_car, card, id)?.rev != rev {
-            return Err(AppError::ChangedMeanwhile);
-        }
-        let left_by_step = |end: &&LooseEnd| end.step.as_deref() == Some(id.to_string().as_str());
-        let open = on_car.loose_ends.iter().filter(left_by_step).cloned().collect();
-        (known.facts.title, open, neighbour(steps_of(&on_car, card), id))
-    };
-    keep_loose(&state, &owner, car, &title, open).await?;
     let mut tx = state.write.begin(&owner).await?;
-    store::remove_step(&mut tx, card, id, state.clock.now()).await?;
+    store::card(&mut tx, car, card).await?;
+    if store::step(&mut tx, card, step).await?.rev != rev {
+        return Err(AppError::ChangedMeanwhile);
+    }
+    let next = neighbour(&store::steps_of_card(&mut tx, card).await?, step);
+    store::remove_step(&mut tx, card, step, state.clock.now()).await?;
     tx.commit().await?;
     Ok(to_card(car, card, &next.map(|step| format!("#step-{step}")).unwrap_or_default()))
 }

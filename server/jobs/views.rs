@@ -2,16 +2,15 @@
 
 use super::form::CardForm;
 use super::model::{Card, Step};
+use super::records::{Record, records, worked_words};
 use super::trail::{Effects, LeftOpen, follow};
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
 use crate::specs::shown::ShownSpec;
-use crate::sync::hlc::Hlc;
-use crate::sync::wire::{Act, ReadingBody, Tick, Weight};
+use crate::sync::wire::Tick;
 use crate::trade::cautions::Caution;
 use crate::trade::condition::{Condition, Facts};
 use crate::trade::ledger::LooseEnd;
-use crate::trade::quantity::Unit;
 use crate::trade::spec::System;
 use crate::web::form::{Choice, Differs, Slips};
 use crate::web::page::Page;
@@ -101,64 +100,6 @@ pub struct StepSpec {
 fn step_spec(on_car: &CarState, car: CarId, id: SpecId) -> Option<StepSpec> {
     let spec = on_car.specs.iter().find(|known| known.id == id)?;
     Some(StepSpec { href: format!("/cars/{car}/specs/{id}"), shown: ShownSpec::from(spec) })
-}
-
-/// Something recorded while working: `Reading, Tue 17 Nov 2026, 19:42: drained oil 1,1 l`.
-pub struct Record {
-    what: &'static str,
-    text: String,
-    when: String,
-    /// The picture's SHA-256, where its bytes are here.
-    picture: Option<String>,
-}
-
-fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
-    let (what, text, picture) = match &done.act {
-        Act::Reading(body) => ("Read off", reading(body), None),
-        Act::Note(body) => ("Note", body.text.clone(), None),
-        Act::Finding(body) => ("Found", finding(&body.text, &body.place, body.weight), None),
-        Act::Recheck(body) => ("Looked at again", body.text.clone(), None),
-        Act::Photo(body) if pictures.contains(&body.sha256) => {
-            ("Photo", body.caption.clone(), Some(body.sha256.clone()))
-        }
-        Act::Photo(body) => ("Photo, still on its way from the phone", body.caption.clone(), None),
-        Act::Tick(_)
-        | Act::PartUsed(_)
-        | Act::Arrival(_)
-        | Act::Odometer(_)
-        | Act::Time(_)
-        | Act::Undid(_)
-        | Act::Closed(_) => return None,
-    };
-    Some(Record { what, text, when: when(&done.hlc), picture })
-}
-
-fn reading(body: &ReadingBody) -> String {
-    let unit = Unit::from_code(&body.unit).map_or("", Unit::name);
-    let note = body.note.as_deref().filter(|note| !note.trim().is_empty());
-    let value = format!("{}: {} {unit}", body.what, body.number);
-    note.map_or(value.trim_end().to_owned(), |note| format!("{} ({note})", value.trim_end()))
-}
-
-fn finding(text: &str, place: &str, weight: Weight) -> String {
-    let place = if place.trim().is_empty() { String::new() } else { format!(", {place}") };
-    format!("{text}{place} ({})", weight.label())
-}
-
-/// The moment of an operation, in words.
-fn when(hlc: &str) -> String {
-    hlc.parse::<Hlc>().map(|hlc| words::day_and_time(hlc.moment())).unwrap_or_default()
-}
-
-/// Everything recorded on a subject, oldest first. Of readings of one thing only the latest.
-fn records(done: &[Done], subject: &str, pictures: &HashSet<String>) -> Vec<Record> {
-    let of_subject: Vec<&Done> = done.iter().filter(|done| done.subject_id == subject).collect();
-    let superseded = |at: usize| {
-        let field = of_subject[at].act.field();
-        field.is_some() && of_subject[at + 1..].iter().any(|later| later.act.field() == field)
-    };
-    let standing = (0..of_subject.len()).filter(|at| !superseded(*at));
-    standing.filter_map(|at| record(of_subject[at], pictures)).collect()
 }
 
 /// One step of the card.
@@ -291,7 +232,7 @@ pub struct CardPage {
     worked: String,
     steps: Vec<StepRow>,
     settled: usize,
-    loose_ends: Vec<LooseEnd>,
+    open_now: Vec<LeftOpen>,
     left_open: Vec<LeftOpen>,
     records: Vec<Record>,
     place: usize,
@@ -313,8 +254,6 @@ impl CardPage {
         let around = Around { car, on_car, done, pictures };
         let trail = follow(&state.steps);
         let facts = &state.card.facts;
-        let ours: HashSet<String> = state.steps.iter().map(|step| step.id.to_string()).collect();
-        let left_by_card = |end: &&LooseEnd| end.step.as_ref().is_some_and(|step| ours.contains(step));
         Ok(CardPage {
             page,
             car,
@@ -329,7 +268,7 @@ impl CardPage {
             worked: worked_words(done, card),
             steps: (0..state.steps.len()).map(|at| around.row(state, at, &trail.effects[at])).collect(),
             settled: state.facts.settled_steps,
-            loose_ends: on_car.loose_ends.iter().filter(left_by_card).cloned().collect(),
+            open_now: on_car.loose_ends.iter().filter_map(|end| left_by(&state.steps, end)).collect(),
             left_open: trail.left_open,
             records: records(done, &card.to_string(), pictures),
             place: on_car.cards.iter().take_while(|other| other.card.id != card).count() + 1,
@@ -337,6 +276,13 @@ impl CardPage {
             tools: tools(&state.steps),
         })
     }
+}
+
+/// A loose end with the step of the card that left it; `None` where another card or a hand did.
+fn left_by(steps: &[Step], end: &LooseEnd) -> Option<LeftOpen> {
+    let step: StepId = end.step.as_ref()?.parse().ok()?;
+    let at = steps.iter().position(|known| known.id == step)?;
+    Some(LeftOpen { words: end.words.clone(), number: at + 1, step })
 }
 
 fn time_words(card: &Card) -> String {
@@ -347,12 +293,6 @@ fn time_words(card: &Card) -> String {
             format!("likely {likely}; from {low} to {high}")
         })
         .unwrap_or_default()
-}
-
-fn worked_words(done: &[Done], card: CardId) -> String {
-    let of_card = done.iter().filter(|done| done.card == Some(card));
-    let minutes: i64 = of_card.map(|done| if let Act::Time(body) = &done.act { body.minutes } else { 0 }).sum();
-    if minutes == 0 { String::new() } else { words::minutes(minutes) }
 }
 
 /// Every tool of the card, each once, in the order of need.
@@ -487,19 +427,6 @@ mod tests {
             closes_words(&effects),
             ["Closes: front end is on stands", "Closes bonnet, which no earlier step of this card opens"]
         );
-    }
-
-    #[test]
-    fn a_reading_has_its_unit_and_note() {
-        let body = ReadingBody {
-            what: "drained oil".into(),
-            number: "1,1".into(),
-            unit: "l".into(),
-            note: Some("black".into()),
-        };
-        assert_eq!(reading(&body), "drained oil: 1,1 l (black)");
-        let count = ReadingBody { what: "shims".into(), number: "3".into(), unit: "count".into(), note: None };
-        assert_eq!(reading(&count), "shims: 3");
     }
 
     #[test]

@@ -5,29 +5,15 @@ use super::live::{self, ItemView};
 use super::views::Garage;
 use crate::ids::{PartId, SpecId, StepId};
 use crate::jobs::model::{Step, StepPart};
+use crate::jobs::views::ShownCaution;
 use crate::shelf::store::Part;
 use crate::sync::wire::{Act, Tick};
-use crate::trade::cautions::Caution;
 use crate::trade::quantity::Unit;
 use crate::trade::steps::{AskKind, Verb};
 use crate::web::words;
 use crate::work::model::CardState;
 use crate::work::store::{Done, StandingOp};
 use std::collections::HashMap;
-
-/// One of the usual cautions, or the restorer's own sentence.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CautionView {
-    pub harm: String,
-    pub avoid: String,
-}
-
-fn caution(text: &str) -> CautionView {
-    match Caution::from_name(text) {
-        Some(known) => CautionView { harm: known.harm().into(), avoid: known.avoid().into() },
-        None => CautionView { harm: text.into(), avoid: String::new() },
-    }
-}
 
 pub struct PartView {
     pub words: String,
@@ -63,7 +49,7 @@ pub struct StepView {
     pub specs: Vec<SpecView>,
     /// Something is to be tightened and nobody has said how far.
     pub lacks_figure: bool,
-    pub cautions: Vec<CautionView>,
+    pub cautions: Vec<ShownCaution>,
     pub tools: Vec<String>,
     pub parts: Vec<PartView>,
     pub opens: Vec<String>,
@@ -168,7 +154,7 @@ pub(super) fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: us
         ticked: shelf.ticked.get(&id).cloned().unwrap_or_default(),
         specs: attached.specs.iter().filter_map(|spec| shelf.specs.get(spec).cloned()).collect(),
         lacks_figure: attached.specs.is_empty() && matches!(step.facts.verb, Verb::Tighten | Verb::FinalTighten),
-        cautions: attached.cautions.iter().map(|text| caution(text)).collect(),
+        cautions: attached.cautions.iter().map(|text| ShownCaution::of(text)).collect(),
         tools: attached.tools.clone(),
         parts: attached.parts.iter().filter_map(|part| shelf.part(part)).collect(),
         opens: compiled.opens.into_iter().map(|opened| opened.words).collect(),

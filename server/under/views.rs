@@ -6,6 +6,7 @@ use super::step::{Shelf, StepView, first_open, step_view, units_of};
 use crate::cars::store::Car;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId};
+use crate::jobs::views::condition_code;
 use crate::sync::wire::{Act, Weight};
 use crate::trade::condition::{Condition, Facts, condition};
 use crate::trade::ledger::LooseEnd;
@@ -87,18 +88,6 @@ impl Trouble {
     /// Whether this unit was chosen, where one was.
     pub fn chose(&self, form: &str, step: &str, unit: &str) -> bool {
         self.typed(form, step, &self.unit) == unit
-    }
-}
-
-/// The style sheet's name of a condition.
-fn condition_code(condition: Condition) -> &'static str {
-    match condition {
-        Condition::Sketched => "sketched",
-        Condition::Short => "short",
-        Condition::Ready => "ready",
-        Condition::Apart => "apart",
-        Condition::ClosedUp => "closed",
-        Condition::Proven => "proven",
     }
 }
 
@@ -281,7 +270,7 @@ fn loose_view(garage: &Garage, end: &LooseEnd) -> LooseView {
     });
     LooseView {
         key: end.key.clone(),
-        words: end.words.clone(),
+        words: if end.place.is_empty() { end.words.clone() } else { format!("{} ({})", end.words, end.place) },
         since: words::day_and_time(live::moment(&end.since)),
         from: opener.map_or_else(|| "by hand".to_owned(), |one| one.card_title.clone()),
         closer: closers.next(),

@@ -72,12 +72,20 @@ function trouble(error) {
   show('[data-engine-trouble]', true);
 }
 
+/** Runs the page's own script alone: at the desk's own door pages work, and nothing is kept there. @param {Page} page */
+async function startPage(page) {
+  await loadPage(page)
+    .then((module) => module.start?.(page))
+    .catch(trouble);
+}
+
 async function boot() {
   const page = readPage();
   startScheme();
   if (page.canonical && page.canonical !== location.origin) {
     // Storage belongs to an address: work kept under a second one would be stranded there.
     show('[data-wrong-address]', true);
+    if (document.documentElement.dataset.shell === 'desk') await startPage(page);
     return;
   }
   // Fetched while the engine starts; started after it, so that a page can record from its first line.

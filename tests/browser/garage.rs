@@ -189,6 +189,7 @@ impl Desk<'_> {
         serde_json::from_slice(&body).unwrap()
     }
 
+    #[allow(dead_code, reason = "the benchmark uses it, the tests do not")]
     /// How many bytes travel for an address, compressed as browsers ask for it.
     pub fn compressed(&self, path: &str) -> usize {
         let url = format!("{}{path}", self.garage.origin);

@@ -73,11 +73,6 @@ impl Page {
         self.touched.set(touched);
     }
 
-    pub fn prefer_dark(&self, dark: bool) {
-        let value = if dark { "dark" } else { "light" };
-        self.call(PreferMedia { features: vec![json!({ "name": "prefers-color-scheme", "value": value })] });
-    }
-
     /// Errors in the console, of scripts and of the content policy, since this was asked last. What could not be
     /// loaded is none: these tests switch the server off.
     pub fn complaints(&self) -> Vec<String> {

@@ -24,7 +24,6 @@ calls! {
     SlowDown "Emulation.setCPUThrottlingRate" { rate: u32 }
     Touchable "Emulation.setTouchEmulationEnabled" { enabled: bool }
     KeepFocus "Emulation.setFocusEmulationEnabled" { enabled: bool }
-    PreferMedia "Emulation.setEmulatedMedia" { features: Vec<Value> }
     Touch "Input.dispatchTouchEvent" { r#type: &'static str, touch_points: Vec<Value> }
     Mouse "Input.dispatchMouseEvent" { r#type: &'static str, x: f64, y: f64, button: &'static str, click_count: u32 }
     InsertText "Input.insertText" { text: String }

@@ -6,6 +6,7 @@
  * A tick is painted in the same turn as the tap and stored at once; everything else is painted after that frame.
  */
 import { all, onTap } from '../lib/page.js';
+import { deviceId } from '../outbox/clock.js';
 import { addPhoto } from '../outbox/photos.js';
 import { record } from '../outbox/record.js';
 import { attr, one, reveal, say } from '../ui/dom.js';
@@ -190,8 +191,7 @@ class Card {
 
   /** @param {Step} step @param {TickState} state */
   tick(step, state) {
-    const device = document.body.dataset.device ?? '';
-    step.tick = { state, when: Date.now(), item: { mark: 'saving', device, say: '' } };
+    step.tick = { state, when: Date.now(), item: { mark: 'saving', device: deviceId(), say: '' } };
     this.paintSteps();
     void safely(record({ card: this.id, on: { step: step.id }, do: { tick: { state } } }));
   }

@@ -139,7 +139,7 @@ function recordWords({ op }) {
     case 'undid':
       return `Loose end: ${body.what}`;
     case 'closed':
-      return `Loose end closed by hand: ${body.key.replace(/^[^:]*:/, '')}`;
+      return `Loose end closed by hand: ${closedWords(body.key)}`;
     case 'part-used':
       return `Part used: ${body.quantity}`;
     case 'arrival':
@@ -150,6 +150,11 @@ function recordWords({ op }) {
     case 'odometer':
       return noteWords(kind, body);
   }
+}
+
+/** `fluid:engine oil` names a thing; `hand:` is followed by an id. @param {string} key */
+function closedWords(key) {
+  return key.startsWith('hand:') ? 'one that was added by hand' : key.replace(/^[^:]*:/, '');
 }
 
 /** @param {import('../work/op.js').Op} op */
