@@ -128,6 +128,7 @@ pub fn table() -> Table {
         .open(POST,  "/pair",                                     access::routes::pair)
         .read(GET,   "/devices",                                  access::routes::devices)
         .write(POST, "/devices/code",                             access::routes::code)
+        .read(GET,   "/devices/code",                             access::routes::no_code)
         .write(POST, "/devices/{device}/part",                    access::routes::part)
         // the garage, a car's home, its logbook and its parts
         .read(GET,   "/",                                         cars::routes::garage)

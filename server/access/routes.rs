@@ -145,6 +145,8 @@ struct CodePage {
     pair_url: String,
     /// The address without the code, to be typed.
     pair_page: String,
+    /// Started for this computer only: a phone cannot reach it.
+    only_here: bool,
     trust: Option<TrustStep>,
 }
 
@@ -167,7 +169,13 @@ pub async fn code(State(state): State<OwnerState>, page: Page, owner: Owner) -> 
     });
     let groups = code.shown().split('-').map(str::to_owned).collect();
     let (pair_qr, pair_page) = (qr_svg(&pair_url), format!("{}/pair", state.site.canonical));
-    show(&CodePage { page, groups, minutes: CODE_MINUTES, pair_qr, pair_url, pair_page, trust })
+    let only_here = state.site.canonical.starts_with("http://localhost");
+    show(&CodePage { page, groups, minutes: CODE_MINUTES, pair_qr, pair_url, pair_page, only_here, trust })
+}
+
+/// `GET /devices/code`: a code is made by asking for it; a page that is loaded again leads back to where that is done.
+pub async fn no_code() -> Redirect {
+    Redirect::to("/devices")
 }
 
 /// The address that a phone scans: the code stands behind `#`, which browsers never send.

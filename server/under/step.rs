@@ -72,6 +72,11 @@ impl StepView {
         self.specs.iter().any(|spec| spec.open)
     }
 
+    /// Its figure is open or missing, or a part it needs is not here: not to be ticked without a second thought.
+    pub fn is_doubtful(&self) -> bool {
+        self.in_doubt() || self.lacks_figure || self.parts.iter().any(|part| part.missing)
+    }
+
     pub fn state_word(&self) -> &str {
         match self.state {
             "now" => "This is the step now",

@@ -20,20 +20,26 @@ export async function start(page) {
   offerHomeScreen();
   onTap('[data-take]', (button) => void takeUnder(page.car, /** @type {HTMLButtonElement} */ (button)));
   await paintCopy(page.car);
-  await paintGoOn(page.car);
+  const place = await leftOff(page.car).catch(() => null);
   const effects = pageJson('effects') ?? { steps: {} };
   const work = await openWork(page.car);
   work.onChange(() => {
     const records = work.records();
-    paintCards(fold(records), ledger(records, effects), effects);
+    const state = fold(records);
+    const ends = ledger(records, effects);
+    paintCards(state, ends, effects);
+    if (place && doneOn(place.card, state, ends, effects).settled_steps > 0) paintGoOn(page.car, place);
   });
 }
 
-/** Where the person left off comes first. @param {string} car */
-async function paintGoOn(car) {
-  const place = await leftOff(car);
+/**
+ * Where the person left off comes first. A card that was only looked through is not where the work is.
+ * @param {string} car
+ * @param {import('../ui/left-off.js').Place} place
+ */
+function paintGoOn(car, place) {
   const link = document.querySelector('[data-go-on]');
-  if (!place || !link || !document.querySelector(`[data-card-row="${place.card}"]`)) return;
+  if (!link || !document.querySelector(`[data-card-row="${place.card}"]`)) return;
   attr(link, 'href', placeUrl(car, place));
   say(link, place.view === 'list' ? `Go on: ${place.title}` : `Go on: step ${place.n} of ${place.title}`);
 }
@@ -95,7 +101,7 @@ async function takeUnder(car, button) {
   reveal(progress, true);
   try {
     await take(car, (so) => paintProgress(progress, so));
-    say(one('[data-detail]', progress), 'Whole. You can go under.');
+    say(one('[data-detail]', progress), 'The copy is whole. It says nothing about the car itself.');
   } catch (error) {
     say(trouble, error instanceof Error ? error.message : String(error));
     reveal(trouble, true);

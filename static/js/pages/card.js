@@ -72,8 +72,10 @@ class Card {
   go(place) {
     if (this.steps.length === 0) return;
     const named = /^#step-(\d+)$/.exec(location.hash);
-    const step =
-      this.steps[Number(named?.[1]) - 1] ?? this.steps.find(({ id }) => id === place?.step) ?? null;
+    // A card that was only looked through begins at its beginning.
+    const begun = this.steps.some(({ tick }) => tick.state !== 'open');
+    const left = begun ? this.steps.find(({ id }) => id === place?.step) : null;
+    const step = this.steps[Number(named?.[1]) - 1] ?? left ?? null;
     if (location.hash === '#list' || (!named && place?.view === 'list')) return this.showList();
     const chosen = step ?? firstOpen(this.steps);
     if (chosen) this.showStep(chosen);
@@ -97,7 +99,6 @@ class Card {
     for (const { graduation } of [before, step].filter((known) => known !== null)) {
       attr(graduation, 'aria-current', graduation === step.graduation ? 'step' : null);
     }
-    say(one('[data-count]', this.root), `Step ${step.n} of ${this.steps.length}`);
     this.paintDeed();
     this.arrive('step', `#step-${step.n}`);
   }
@@ -178,7 +179,21 @@ class Card {
   paintDeed() {
     if (!this.at) return;
     const open = this.at.tick.state === 'open';
-    say(one('[data-primary]'), open ? 'Done' : firstOpen(this.steps) ? 'Next' : 'All steps');
+    const skippedOver = open
+      ? this.steps.slice(0, this.at.n - 1).filter(({ tick }) => tick.state === 'open').length
+      : 0;
+    if (this.root.dataset.view === 'step') {
+      const behind = skippedOver ? `, ${skippedOver} before it not done` : '';
+      say(one('[data-count]', this.root), `Step ${this.at.n} of ${this.steps.length}${behind}`);
+    }
+    // What is out of turn, or has no settled figure, is not offered as the plain next thing to do.
+    const doubt = skippedOver
+      ? 'Done out of turn'
+      : 'doubt' in this.at.stage.dataset
+        ? 'Done all the same'
+        : '';
+    say(one('[data-primary]'), open ? doubt || 'Done' : firstOpen(this.steps) ? 'Next' : 'All steps');
+    one('[data-primary]').classList.toggle('button--primary', !(open && doubt));
     for (const button of all('[data-move]')) {
       const there = this.steps[this.at.n - 1 + (button.dataset.move === 'on' ? 1 : -1)];
       attr(button, 'aria-disabled', there ? null : 'true');
