@@ -30,7 +30,7 @@ fn a_browser_killed_while_saving_has_kept_what_it_called_saved_and_nothing_by_ha
     let page = browser.new_page().on(PHONE);
     page.open(&note);
     page.write("#finding [name=text]", "Sill is soft at the jacking point");
-    page.tap("[form=finding]");
+    page.tap("[data-keep][form=finding]");
     page.until_says("[data-items]", "saved on this phone");
     browser.kill();
 

@@ -91,7 +91,7 @@ fn a_photo_cut_off_in_the_middle_goes_on_from_there() {
     let cut = 300 * 1024;
     garage.proxy().once("PATCH", "/uploads/", Fault::CutBodyAfter(cut));
     page.choose_file("[data-photo-input]", &file);
-    page.tap("[data-photo-form] button");
+    page.tap("[data-keep][form=photo]");
     until("the first piece is cut", || !garage.proxy().seen("PATCH", "/uploads/").is_empty());
     page.until_says("[data-status-outbox]", ALL_SENT);
 

@@ -114,7 +114,7 @@ impl Evening {
         phone.write("#finding [name=text]", FINDING);
         phone.tap("#finding label:has([value=act])");
         phone.write("#finding [name=place]", "radiator, left");
-        phone.tap("[form=finding]");
+        phone.tap("[data-keep][form=finding]");
         phone.until_says("[data-items]", FINDING);
     }
 
