@@ -6,7 +6,7 @@
 
 use super::hlc::Hlc;
 use super::judge::{self, Refusal};
-use super::store::{self, Receipt, Standing};
+use super::store::{self, Presence, Receipt};
 use super::wire::{Act, Op, Subject, Verdict};
 use crate::access::Owner;
 use crate::app::OwnerState;
@@ -51,13 +51,13 @@ pub async fn take_op(tx: &mut WriteTx, sent_by: DeviceId, op: &Op, now: Moment) 
             Refusal::id_reused().verdict(Some(op.id))
         });
     }
-    let standing = match standing_of(tx, op).await? {
-        Ok(standing) => standing,
+    let presence = match presence_of(tx, op).await? {
+        Ok(presence) => presence,
         Err(refusal) => return Ok(refusal.verdict(Some(op.id))),
     };
-    let verdict = if standing == Standing::Gone { "kept" } else { "applied" };
+    let verdict = if presence == Presence::Gone { "kept" } else { "applied" };
     let seq = store::add(tx, op, Receipt { sent_by, body_hash: &body_hash, verdict, received_at: now }).await?;
-    if standing == Standing::Gone {
+    if presence == Presence::Gone {
         let say = "What this is about was deleted meanwhile. It is kept in the logbook.".to_owned();
         return Ok(Verdict::Kept { id: op.id, seq, say });
     }
@@ -68,21 +68,21 @@ pub async fn take_op(tx: &mut WriteTx, sent_by: DeviceId, op: &Op, now: Moment) 
 }
 
 /// Whether what an operation is about is here, gone, or was never known.
-async fn standing_of(tx: &mut WriteTx, op: &Op) -> Result<Result<Standing, Refusal>, AppError> {
-    let car = store::car_standing(tx, op.car).await?;
-    if car == Standing::Unknown {
+async fn presence_of(tx: &mut WriteTx, op: &Op) -> Result<Result<Presence, Refusal>, AppError> {
+    let car = store::car_presence(tx, op.car).await?;
+    if car == Presence::Unknown {
         return Ok(Err(Refusal::unknown_car()));
     }
     let card = match op.card {
-        Some(card) => store::card_standing(tx, op.car, card).await?,
-        None => Standing::Here,
+        Some(card) => store::card_presence(tx, op.car, card).await?,
+        None => Presence::Here,
     };
-    let subject = store::subject_standing(tx, op.car, op.on).await?;
+    let subject = store::subject_presence(tx, op.car, op.on).await?;
     let all = [car, card, subject];
-    if all.contains(&Standing::Unknown) {
+    if all.contains(&Presence::Unknown) {
         return Ok(Err(Refusal::unknown_subject()));
     }
-    Ok(Ok(if all.contains(&Standing::Gone) { Standing::Gone } else { Standing::Here }))
+    Ok(Ok(if all.contains(&Presence::Gone) { Presence::Gone } else { Presence::Here }))
 }
 
 /// Two deliveries of an operation are the same when this is.
