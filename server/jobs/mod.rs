@@ -3,6 +3,8 @@
 pub mod form;
 pub mod model;
 pub mod order;
+mod records;
+pub mod removal;
 pub mod routes;
 pub mod step_form;
 pub mod step_views;

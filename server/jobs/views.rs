@@ -2,17 +2,17 @@
 
 use super::form::CardForm;
 use super::model::{Card, Step};
+use super::records::{Record, records};
 use super::trail::{Effects, LeftOpen, follow};
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
 use crate::specs::shown::ShownSpec;
-use crate::sync::hlc::Hlc;
-use crate::sync::wire::{Act, ReadingBody, Tick, Weight};
+use crate::sync::wire::{Act, Tick};
 use crate::trade::cautions::Caution;
 use crate::trade::condition::{Condition, Facts};
 use crate::trade::ledger::LooseEnd;
-use crate::trade::quantity::Unit;
-use crate::trade::spec::System;
+use crate::trade::spec::{Kind, System};
+use crate::trade::steps::lacks_torque;
 use crate::web::form::{Choice, Differs, Slips};
 use crate::web::page::Page;
 use crate::web::words;
@@ -103,64 +103,6 @@ fn step_spec(on_car: &CarState, car: CarId, id: SpecId) -> Option<StepSpec> {
     Some(StepSpec { href: format!("/cars/{car}/specs/{id}"), shown: ShownSpec::from(spec) })
 }
 
-/// Something recorded while working: `Reading, Tue 17 Nov 2026, 19:42: drained oil 1,1 l`.
-pub struct Record {
-    what: &'static str,
-    text: String,
-    when: String,
-    /// The picture's SHA-256, where its bytes are here.
-    picture: Option<String>,
-}
-
-fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
-    let (what, text, picture) = match &done.act {
-        Act::Reading(body) => ("Read off", reading(body), None),
-        Act::Note(body) => ("Note", body.text.clone(), None),
-        Act::Finding(body) => ("Found", finding(&body.text, &body.place, body.weight), None),
-        Act::Recheck(body) => ("Looked at again", body.text.clone(), None),
-        Act::Photo(body) if pictures.contains(&body.sha256) => {
-            ("Photo", body.caption.clone(), Some(body.sha256.clone()))
-        }
-        Act::Photo(body) => ("Photo, still on its way from the phone", body.caption.clone(), None),
-        Act::Tick(_)
-        | Act::PartUsed(_)
-        | Act::Arrival(_)
-        | Act::Odometer(_)
-        | Act::Time(_)
-        | Act::Undid(_)
-        | Act::Closed(_) => return None,
-    };
-    Some(Record { what, text, when: when(&done.hlc), picture })
-}
-
-fn reading(body: &ReadingBody) -> String {
-    let unit = Unit::from_code(&body.unit).map_or("", Unit::name);
-    let note = body.note.as_deref().filter(|note| !note.trim().is_empty());
-    let value = format!("{}: {} {unit}", body.what, body.number);
-    note.map_or(value.trim_end().to_owned(), |note| format!("{} ({note})", value.trim_end()))
-}
-
-fn finding(text: &str, place: &str, weight: Weight) -> String {
-    let place = if place.trim().is_empty() { String::new() } else { format!(", {place}") };
-    format!("{text}{place} ({})", weight.label())
-}
-
-/// The moment of an operation, in words.
-fn when(hlc: &str) -> String {
-    hlc.parse::<Hlc>().map(|hlc| words::day_and_time(hlc.moment())).unwrap_or_default()
-}
-
-/// Everything recorded on a subject, oldest first. Of readings of one thing only the latest.
-fn records(done: &[Done], subject: &str, pictures: &HashSet<String>) -> Vec<Record> {
-    let of_subject: Vec<&Done> = done.iter().filter(|done| done.subject_id == subject).collect();
-    let superseded = |at: usize| {
-        let field = of_subject[at].act.field();
-        field.is_some() && of_subject[at + 1..].iter().any(|later| later.act.field() == field)
-    };
-    let standing = (0..of_subject.len()).filter(|at| !superseded(*at));
-    standing.filter_map(|at| record(of_subject[at], pictures)).collect()
-}
-
 /// One step of the card.
 pub struct StepRow {
     id: StepId,
@@ -215,6 +157,10 @@ struct Around<'a> {
 }
 
 impl Around<'_> {
+    fn kinds(&self, attached: &[SpecId]) -> impl Iterator<Item = Kind> {
+        self.on_car.specs.iter().filter(|spec| attached.contains(&spec.id)).map(|spec| spec.facts.kind)
+    }
+
     fn row(&self, card: &CardState, at: usize, effects: &Effects) -> StepRow {
         let step = &card.steps[at];
         let attached = &step.attached;
@@ -227,7 +173,7 @@ impl Around<'_> {
             detail: step.facts.detail.lines().map(str::to_owned).filter(|line| !line.trim().is_empty()).collect(),
             asks: asks(step),
             specs: attached.specs.iter().filter_map(|id| step_spec(self.on_car, self.car, *id)).collect(),
-            lacks_torque: step.facts.verb.tightens() && attached.specs.is_empty(),
+            lacks_torque: lacks_torque(step.facts.verb, self.kinds(&attached.specs)),
             parts: attached
                 .parts
                 .iter()
@@ -291,12 +237,33 @@ pub struct CardPage {
     worked: String,
     steps: Vec<StepRow>,
     settled: usize,
-    loose_ends: Vec<LooseEnd>,
+    loose_ends: Vec<OpenNow>,
     left_open: Vec<LeftOpen>,
     records: Vec<Record>,
     place: usize,
     cards: usize,
     tools: Vec<String>,
+    /// The form for looking at it again stands on a card that is closed up.
+    recheck: Option<Recheck>,
+}
+
+/// What was typed about looking at the card again, and what was wrong with it.
+#[derive(Default)]
+struct Recheck {
+    text: String,
+    error: String,
+}
+
+/// Something that the card has left open.
+struct OpenNow {
+    words: String,
+    /// The step that left it so, while it is on the card.
+    step: Option<StepId>,
+}
+
+fn open_now(state: &CardState, end: &LooseEnd) -> OpenNow {
+    let step = state.steps.iter().map(|step| step.id).find(|id| end.step.as_deref() == Some(&*id.to_string()));
+    OpenNow { words: end.words.clone(), step }
 }
 
 impl CardPage {
@@ -313,8 +280,6 @@ impl CardPage {
         let around = Around { car, on_car, done, pictures };
         let trail = follow(&state.steps);
         let facts = &state.card.facts;
-        let ours: HashSet<String> = state.steps.iter().map(|step| step.id.to_string()).collect();
-        let left_by_card = |end: &&LooseEnd| end.step.as_ref().is_some_and(|step| ours.contains(step));
         Ok(CardPage {
             page,
             car,
@@ -329,13 +294,20 @@ impl CardPage {
             worked: worked_words(done, card),
             steps: (0..state.steps.len()).map(|at| around.row(state, at, &trail.effects[at])).collect(),
             settled: state.facts.settled_steps,
-            loose_ends: on_car.loose_ends.iter().filter(left_by_card).cloned().collect(),
+            loose_ends: on_car.left_by(card).map(|end| open_now(state, end)).collect(),
             left_open: trail.left_open,
             records: records(done, &card.to_string(), pictures),
             place: on_car.cards.iter().take_while(|other| other.card.id != card).count() + 1,
             cards: on_car.cards.len(),
             tools: tools(&state.steps),
+            recheck: (state.condition == Condition::ClosedUp).then(Recheck::default),
         })
+    }
+
+    /// Shows the form for looking at the card again with what was typed into it, and says what was wrong with that.
+    pub fn with_recheck(mut self, text: String, error: String) -> CardPage {
+        self.recheck = Some(Recheck { text, error });
+        self
     }
 }
 
@@ -417,36 +389,6 @@ fn system_choices(chosen: &str) -> Vec<Choice> {
     System::ALL.iter().map(|system| Choice::new(system.name(), system.label(), system.name() == chosen)).collect()
 }
 
-/// Asks before a card is taken away.
-#[derive(Template)]
-#[template(path = "jobs/remove.html")]
-pub struct RemovePage {
-    page: Page,
-    car: CarId,
-    base: String,
-    title: String,
-    rev: i64,
-    steps: String,
-    settled: usize,
-    loose_ends: Vec<LooseEnd>,
-}
-
-impl RemovePage {
-    pub fn new(page: Page, card: &Card, on_car: &CarState, loose_ends: Vec<LooseEnd>) -> RemovePage {
-        let facts = on_car.card(card.id).map(|state| state.facts).unwrap_or_default();
-        RemovePage {
-            page,
-            car: card.car,
-            base: format!("/cars/{}/cards/{}", card.car, card.id),
-            title: card.facts.title.clone(),
-            rev: card.rev,
-            steps: words::count(facts.steps, "step", "steps"),
-            settled: facts.settled_steps,
-            loose_ends,
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -487,19 +429,6 @@ mod tests {
             closes_words(&effects),
             ["Closes: front end is on stands", "Closes bonnet, which no earlier step of this card opens"]
         );
-    }
-
-    #[test]
-    fn a_reading_has_its_unit_and_note() {
-        let body = ReadingBody {
-            what: "drained oil".into(),
-            number: "1,1".into(),
-            unit: "l".into(),
-            note: Some("black".into()),
-        };
-        assert_eq!(reading(&body), "drained oil: 1,1 l (black)");
-        let count = ReadingBody { what: "shims".into(), number: "3".into(), unit: "count".into(), note: None };
-        assert_eq!(reading(&count), "shims: 3");
     }
 
     #[test]

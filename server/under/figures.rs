@@ -1,8 +1,9 @@
 //! Specs as they are read under the car: the figure first and large, its source beside it, a disagreement in full.
 
 use crate::specs::model::{Says, Spec};
+use crate::specs::shown::{source_code, trust_code};
 use crate::trade::quantity::{Quantity, System as Units};
-use crate::trade::spec::{Fastener, Kind, SourceKind, Value};
+use crate::trade::spec::{Fastener, Kind, Value};
 use crate::trade::trust::Trust;
 
 /// The units shown first. The source's own unit always stands beside them.
@@ -178,26 +179,6 @@ fn joined(parts: &[&str], with: &str) -> String {
     parts.iter().filter(|part| !part.is_empty()).copied().collect::<Vec<_>>().join(with)
 }
 
-/// The style sheet's name for a kind of source.
-fn source_code(source: SourceKind) -> &'static str {
-    match source {
-        SourceKind::MakersManual => "manual",
-        SourceKind::ReadOffTheCar => "car",
-        SourceKind::PartsSupplier => "supplier",
-        SourceKind::SecondHand => "hearsay",
-        SourceKind::Guess => "guess",
-    }
-}
-
-fn trust_code(trust: Trust) -> &'static str {
-    match trust {
-        Trust::Missing | Trust::Guessed => "guess",
-        Trust::Open => "disagree",
-        Trust::Single(source) | Trust::Settled(source) => source_code(source),
-        Trust::Agreeing(_) => "agree",
-    }
-}
-
 /// The word of trust, with the page where a single source has one.
 fn trust_word(trust: Trust, shown: Option<&Says>) -> String {
     let page = shown.map(|says| page(&says.facts.page)).unwrap_or_default();
@@ -246,7 +227,7 @@ mod tests {
     use super::*;
     use crate::ids::{CarId, SpecId, SpecValueId};
     use crate::specs::model::{SaysFacts, SpecFacts};
-    use crate::trade::spec::System;
+    use crate::trade::spec::{SourceKind, System};
 
     fn says(written: &str, source: SourceKind) -> Says {
         let facts = SaysFacts {
