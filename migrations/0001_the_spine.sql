@@ -197,6 +197,7 @@ create table ops (
 ) strict;
 create index ops_by_car on ops (car_id, seq);
 create index ops_by_card on ops (card_id, seq);
+create index ops_by_hlc on ops (hlc);
 
 -- The present value of everything that can be said twice (a tick, a reading, an odometer): the
 -- operation with the greatest (hlc, device, id) for a subject and field. Could be rebuilt from ops.

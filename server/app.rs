@@ -4,6 +4,7 @@ use crate::access::{self, Table, Tries};
 use crate::clock::Clock;
 use crate::db::{ReadDb, WriteDb};
 use crate::ids::StoreId;
+use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
 use crate::{cars, jobs, logbook, photos, shelf, specs, sync, under, work};
@@ -67,17 +68,37 @@ pub struct OwnerState {
 #[derive(Clone, FromRef)]
 pub struct ReaderState {
     pub read: ReadDb,
-    pub photos: PhotoShelf,
+    pub photos: Pictures,
     pub clock: Clock,
     pub store: StoreId,
     pub site: Site,
+}
+
+/// What a handler for anyone is given. Writing at the door takes a `Doorkeeper`, which `access` alone can make.
+#[derive(Clone, FromRef)]
+pub struct DoorState {
+    pub write: WriteDb,
+    pub clock: Clock,
+    pub site: Site,
+    pub tries: Tries,
+}
+
+impl From<&OwnerState> for DoorState {
+    fn from(state: &OwnerState) -> DoorState {
+        DoorState {
+            write: state.write.clone(),
+            clock: state.clock.clone(),
+            site: state.site.clone(),
+            tries: state.tries.clone(),
+        }
+    }
 }
 
 impl From<&OwnerState> for ReaderState {
     fn from(state: &OwnerState) -> ReaderState {
         ReaderState {
             read: state.read.clone(),
-            photos: state.photos.clone(),
+            photos: Pictures::of(&state.photos),
             clock: state.clock.clone(),
             store: state.store,
             site: state.site.clone(),
@@ -171,7 +192,7 @@ pub fn table() -> Table {
         // photos
         .write(POST, "/uploads",                                  photos::routes::begin)
         .write(PATCH,"/uploads/{sha256}",                         photos::routes::piece)
-        .read(HEAD,  "/uploads/{sha256}",                         photos::routes::offset)
+        .write(HEAD, "/uploads/{sha256}",                         photos::routes::offset)
         .read(GET,   "/photos/{sha256}/{which}",                  photos::routes::show)
 }
 

@@ -26,6 +26,12 @@ impl Moment {
         })
     }
 
+    /// As files carry it; moments before 1970 become 1970.
+    pub fn system_time(self) -> std::time::SystemTime {
+        let since = std::time::Duration::from_millis(u64::try_from(self.0).unwrap_or(0));
+        std::time::UNIX_EPOCH + since
+    }
+
     /// In the garage's own time zone.
     pub fn local(self) -> jiff::ZonedDateTime {
         self.timestamp().to_zoned_datetime(jiff::tz::TimeZone::system())

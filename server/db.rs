@@ -6,7 +6,7 @@
 //! `begin immediate`, so two writers never meet half-way. Readers open the file read-only: a statement
 //! that writes fails there, whatever the code says.
 
-use crate::access::Owner;
+use crate::access::{Doorkeeper, Owner};
 use crate::clock::Clock;
 use crate::error::{AppError, StartError};
 use crate::ids::StoreId;
@@ -36,8 +36,8 @@ pub struct Db {
     pub store: StoreId,
 }
 
-/// A connection on which writing fails.
-pub struct ReadConn(sqlx::pool::PoolConnection<Sqlite>);
+/// One snapshot of everything, on which writing fails: what is read through it belongs together.
+pub struct ReadConn(Transaction<'static, Sqlite>);
 
 /// A write in progress; nothing of it is kept unless `commit` is called.
 pub struct WriteTx(Transaction<'static, Sqlite>);
@@ -77,18 +77,22 @@ impl WriteTx {
 
 impl ReadDb {
     pub async fn conn(&self) -> Result<ReadConn, AppError> {
-        Ok(ReadConn(self.0.acquire().await?))
+        Ok(ReadConn(self.0.begin_with("begin deferred").await?))
     }
 }
 
 impl WriteDb {
     /// Begins a write for an owner: the proof that the request came from a paired device.
     pub async fn begin(&self, _proof: &Owner) -> Result<WriteTx, AppError> {
-        self.begin_for_the_program().await
+        self.begin_immediate().await
     }
 
-    /// Begins a write for the program itself: pairing, start-up, the demo, the command line.
-    pub(crate) async fn begin_for_the_program(&self) -> Result<WriteTx, AppError> {
+    /// Begins a write for those who let people in, before anybody is an owner.
+    pub async fn begin_at_the_door(&self, _proof: &Doorkeeper) -> Result<WriteTx, AppError> {
+        self.begin_immediate().await
+    }
+
+    async fn begin_immediate(&self) -> Result<WriteTx, AppError> {
         match self.0.begin_with(BEGIN).await {
             Err(sqlx::Error::InvalidSavePointStatement) => self.begin_on_a_new_connection().await,
             begun => Ok(WriteTx(begun?)),
@@ -123,19 +127,46 @@ impl Db {
 /// Errors: the file cannot be opened or written, it is no database, it is damaged, the disk is full, or
 /// it was made by a newer Underlamp.
 pub async fn open(file: &Path, clock: &Clock) -> Result<Db, StartError> {
-    let options = SqliteConnectOptions::new()
+    let options = options(file).create_if_missing(true);
+    let write = writer(file, options.clone()).await?;
+    MIGRATIONS.run(&write).await.map_err(|cause| StartError::migration(file, cause))?;
+    with_readers(file, options, write, clock).await
+}
+
+/// Opens a database that another process is using, and leaves its version as it is.
+///
+/// Errors: as `open`, and when the running program is of another version than this one.
+pub async fn open_beside(file: &Path, clock: &Clock) -> Result<Db, StartError> {
+    let options = options(file).create_if_missing(false);
+    let write = writer(file, options.clone()).await?;
+    if newest_migration(&write).await.map_err(|cause| StartError::database(file, cause))? != newest_known() {
+        return Err(StartError::Said(
+            "The running garage is of another version than this program. Stop it, start it with this program, then try again.".into(),
+        ));
+    }
+    with_readers(file, options, write, clock).await
+}
+
+fn options(file: &Path) -> SqliteConnectOptions {
+    SqliteConnectOptions::new()
         .filename(file)
-        .create_if_missing(true)
         .journal_mode(SqliteJournalMode::Wal)
         .synchronous(SqliteSynchronous::Full)
         .foreign_keys(true)
-        .busy_timeout(Duration::from_secs(10));
-    let write = SqlitePoolOptions::new()
-        .max_connections(1)
-        .connect_with(options.clone())
-        .await
-        .map_err(|cause| StartError::database(file, cause))?;
-    MIGRATIONS.run(&write).await.map_err(|cause| StartError::migration(file, cause))?;
+        .busy_timeout(Duration::from_secs(10))
+}
+
+async fn writer(file: &Path, options: SqliteConnectOptions) -> Result<SqlitePool, StartError> {
+    let pool = SqlitePoolOptions::new().max_connections(1).connect_with(options).await;
+    pool.map_err(|cause| StartError::database(file, cause))
+}
+
+async fn with_readers(
+    file: &Path,
+    options: SqliteConnectOptions,
+    write: SqlitePool,
+    clock: &Clock,
+) -> Result<Db, StartError> {
     let read = SqlitePoolOptions::new()
         .max_connections(4)
         .connect_with(options.create_if_missing(false).read_only(true))
@@ -210,11 +241,15 @@ pub async fn latest_receipt(file: &Path) -> Result<Option<i64>, StartError> {
 /// Whether a newer program has been at this database.
 pub async fn newer_than_this_program(file: &Path) -> Result<bool, StartError> {
     let pool = look(file).await?;
-    let newest: Option<i64> = sqlx::query_scalar("select max(version) from _sqlx_migrations")
-        .fetch_one(&pool)
-        .await
-        .map_err(|cause| StartError::database(file, cause))?;
+    let newest = newest_migration(&pool).await.map_err(|cause| StartError::database(file, cause))?;
     pool.close().await;
-    let known = MIGRATIONS.iter().map(|migration| migration.version).max();
-    Ok(newest > known)
+    Ok(newest > newest_known())
+}
+
+async fn newest_migration(pool: &SqlitePool) -> Result<Option<i64>, sqlx::Error> {
+    sqlx::query_scalar("select max(version) from _sqlx_migrations").fetch_one(pool).await
+}
+
+fn newest_known() -> Option<i64> {
+    MIGRATIONS.iter().map(|migration| migration.version).max()
 }

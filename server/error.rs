@@ -106,14 +106,21 @@ impl AppError {
     }
 }
 
-/// SQLite's result codes that a person can do something about (sqlite.org/rescode.html).
-const SQLITE_BUSY: &str = "5";
-const SQLITE_FULL: &str = "13";
+/// SQLite's primary result codes that a person can do something about (sqlite.org/rescode.html).
+const SQLITE_BUSY: u32 = 5;
+const SQLITE_CORRUPT: u32 = 11;
+const SQLITE_FULL: u32 = 13;
+const SQLITE_NOTADB: u32 = 26;
+
+/// The primary result code: extended ones carry it in their lowest byte.
+fn sqlite_code(cause: &sqlx::Error) -> Option<u32> {
+    let code = cause.as_database_error()?.code()?.parse::<u32>().ok()?;
+    Some(code & 0xff)
+}
 
 impl From<sqlx::Error> for AppError {
     fn from(cause: sqlx::Error) -> AppError {
-        let code = cause.as_database_error().and_then(|error| error.code().map(|code| code.into_owned()));
-        match (code.as_deref(), &cause) {
+        match (sqlite_code(&cause), &cause) {
             (Some(SQLITE_FULL), _) => AppError::DiskFull,
             (Some(SQLITE_BUSY), _) | (_, sqlx::Error::PoolTimedOut) => AppError::Busy,
             _ => AppError::internal(cause),
@@ -208,12 +215,10 @@ impl StartError {
     }
 
     pub fn database(file: &Path, cause: sqlx::Error) -> StartError {
-        let code = cause.as_database_error().and_then(|error| error.code().map(|code| code.into_owned()));
         let file = file.to_owned();
-        match code.as_deref() {
+        match sqlite_code(&cause) {
             Some(SQLITE_FULL) => StartError::DiskFull { file },
-            // 11: malformed; 26: not a database at all
-            Some("11" | "26") => StartError::Damaged { file, said: cause.to_string() },
+            Some(SQLITE_CORRUPT | SQLITE_NOTADB) => StartError::Damaged { file, said: cause.to_string() },
             _ => StartError::Database { file, cause: cause.to_string() },
         }
     }

@@ -9,6 +9,9 @@ use crate::error::StartError;
 use crate::photos::shelf::PhotoShelf;
 use std::fs::{File, TryLockError};
 
+/// A phone may lie in a drawer for a winter with half a photo sent.
+const UNFINISHED_DAYS: i64 = 365;
+
 /// Everything that a running garage stands on.
 pub struct Garage {
     pub db: Db,
@@ -26,6 +29,7 @@ impl Garage {
         let photos = PhotoShelf::open(folder.photos())
             .await
             .map_err(|cause| StartError::Said(format!("The photo folder cannot be used: {cause}")))?;
+        sweep(&photos, &clock).await;
         Ok(Garage { db, photos, clock, _held: held })
     }
 
@@ -40,6 +44,16 @@ impl Garage {
             site,
             tries,
         }
+    }
+}
+
+/// Takes out what is left of photos whose phones never came back to finish them.
+async fn sweep(photos: &PhotoShelf, clock: &Clock) {
+    let longest_ago = clock.now().plus_days(-UNFINISHED_DAYS);
+    match photos.sweep(longest_ago.system_time()).await {
+        Ok(0) => {}
+        Ok(count) => tracing::info!(count, "unfinished photos of long ago were taken out"),
+        Err(cause) => tracing::warn!(%cause, "unfinished photos could not be looked through"),
     }
 }
 

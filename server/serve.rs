@@ -5,7 +5,7 @@ use crate::app::{self, OwnerState, Site, SiteFacts, TrustFacts};
 use crate::clock::Clock;
 use crate::config::{DataFolder, Origin, Serve};
 use crate::error::StartError;
-use crate::garage::Garage;
+use crate::garage::{Garage, hold};
 use crate::tls::guide::Trust;
 use crate::tls::plain::{self, Plain};
 use crate::tls::renewal::keep_renewed;
@@ -238,7 +238,10 @@ pub async fn print_code(folder: &DataFolder) -> Result<(), StartError> {
         return Err(StartError::Said(format!("There is no garage in {} yet.", folder.path().display())));
     }
     let clock = Clock::system();
-    let db = crate::db::open(&database, &clock).await?;
+    let db = match hold(folder) {
+        Ok(_held) => crate::db::open(&database, &clock).await?,
+        Err(_) => crate::db::open_beside(&database, &clock).await?,
+    };
     let code = new_code(&db.write, &clock, clock.now().plus_days(START_CODE_DAYS)).await?;
     db.close().await;
     println!("{}", code.shown());

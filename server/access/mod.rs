@@ -77,6 +77,9 @@ impl Reader {
     }
 }
 
+/// Proof of standing at the door: pairing, and keeping sessions alive. Made only in this folder.
+pub struct Doorkeeper(());
+
 /// Remembers that the owner's device has stored something of ours, so that a loss can be told.
 pub async fn kept_something(tx: &mut WriteTx, owner: &Owner) -> Result<(), AppError> {
     store::kept_something(tx, owner.device).await

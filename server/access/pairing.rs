@@ -4,6 +4,7 @@
 //! ends after a while, after one use, or after five wrong tries by anyone: at that rate a guess has one
 //! chance in 2^37. Wrong tries are also slowed down for everybody.
 
+use super::Doorkeeper;
 use super::session::hash;
 use super::store;
 use crate::clock::{Clock, Moment};
@@ -59,7 +60,8 @@ impl Code {
 /// Makes a code that works until `ends`.
 pub async fn new_code(write: &WriteDb, clock: &Clock, ends: Moment) -> Result<Code, AppError> {
     let code = Code::random();
-    let mut tx = write.begin_for_the_program().await?;
+    let mut tx = write.begin_at_the_door(&Doorkeeper(())).await?;
+    store::forget_what_has_ended(&mut tx, clock.now()).await?;
     store::add_code(&mut tx, &code.hash(), clock.now(), ends).await?;
     tx.commit().await?;
     Ok(code)

@@ -2,8 +2,8 @@
 
 use super::pairing::{self, Code, Use, new_code};
 use super::session::{self, SESSION_DAYS};
-use super::{Owner, store};
-use crate::app::{OwnerState, ReaderState, Site};
+use super::{Doorkeeper, Owner, store};
+use crate::app::{DoorState, OwnerState, ReaderState, Site};
 use crate::clock::Moment;
 use crate::error::AppError;
 use crate::ids::DeviceId;
@@ -48,7 +48,7 @@ pub struct Pairing {
 
 /// `POST /pair`: uses the code up and gives the browser its session.
 pub async fn pair(
-    State(state): State<OwnerState>,
+    State(state): State<DoorState>,
     page: Page,
     jar: CookieJar,
     Form(typed): Form<Pairing>,
@@ -68,11 +68,11 @@ pub async fn pair(
     }
 }
 
-async fn admit(state: &OwnerState, typed: &Pairing, kind: &'static str) -> Result<String, AppError> {
+async fn admit(state: &DoorState, typed: &Pairing, kind: &'static str) -> Result<String, AppError> {
     let now = state.clock.now();
     state.tries.check(now)?;
     let code = Code::parse(&typed.code)?;
-    let mut tx = state.write.begin_for_the_program().await?;
+    let mut tx = state.write.begin_at_the_door(&Doorkeeper(())).await?;
     let row = store::code(&mut tx, &code.hash()).await?;
     if let Use::Refused(say) = pairing::judge(row.as_ref(), now) {
         if row.is_none() {

@@ -1,5 +1,6 @@
 //! The session cookie: 256 random bits, of which the database keeps only the SHA-256.
 
+use super::Doorkeeper;
 use super::store;
 use crate::app::OwnerState;
 use crate::clock::Moment;
@@ -16,7 +17,7 @@ use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use sha2::{Digest, Sha256};
 
 const COOKIE: &str = "underlamp";
-/// Browsers cap a cookie's life at 400 days (RFC 6265bis); a phone used once a year stays paired.
+/// Browsers cap a cookie's life at 400 days (RFC 6265bis). It runs anew with use: a phone used once a year stays paired.
 pub const SESSION_DAYS: i64 = 400;
 /// How stale 'last seen' may be before it is worth a write.
 const SEEN_EVERY_MS: i64 = 60 * 60 * 1000;
@@ -53,26 +54,36 @@ pub fn no_cookie() -> Cookie<'static> {
     Cookie::build((COOKIE, "")).path("/").build()
 }
 
-/// The session of a request, if it holds a valid one.
-pub async fn find(state: &OwnerState, jar: &CookieJar) -> Result<Option<Paired>, AppError> {
-    let Some(secret) = jar.get(COOKIE) else {
-        return Ok(None);
-    };
-    let now = state.clock.now();
-    let mut conn = state.read.conn().await?;
-    let Some(found) = store::session(&mut conn, &hash(secret.value()), now).await? else {
-        return Ok(None);
-    };
-    drop(conn);
-    if now.0 - found.last_seen.0 > SEEN_EVERY_MS {
-        note_seen(state, found.paired.device, now).await?;
-    }
-    Ok(Some(found.paired))
+/// A valid session, and whether the browser's cookie is due to be given again.
+struct Found {
+    paired: Paired,
+    renewed: Option<Cookie<'static>>,
 }
 
-async fn note_seen(state: &OwnerState, device: DeviceId, now: Moment) -> Result<(), AppError> {
-    let mut tx = state.write.begin_for_the_program().await?;
-    store::seen(&mut tx, device, now).await?;
+/// The session of a request, if it holds a valid one. A session in use runs on; only an idle one ends.
+async fn find(state: &OwnerState, jar: &CookieJar) -> Result<Option<Found>, AppError> {
+    let Some(secret) = jar.get(COOKIE) else { return Ok(None) };
+    let now = state.clock.now();
+    let mut conn = state.read.conn().await?;
+    let Some(found) = store::session(&mut conn, &hash(secret.value()), now).await? else { return Ok(None) };
+    drop(conn);
+    if now.0 - found.last_seen.0 <= SEEN_EVERY_MS {
+        return Ok(Some(Found { paired: found.paired, renewed: None }));
+    }
+    // With a full disk nothing can be noted, and people must be able to read all the same.
+    let renewed = match note_seen(state, found.paired.device, secret.value(), now).await {
+        Ok(()) => Some(cookie(secret.value().to_owned(), state.site.secure)),
+        Err(cause) => {
+            tracing::warn!(%cause, "that a device was seen could not be noted");
+            None
+        }
+    };
+    Ok(Some(Found { paired: found.paired, renewed }))
+}
+
+async fn note_seen(state: &OwnerState, device: DeviceId, secret: &str, now: Moment) -> Result<(), AppError> {
+    let mut tx = state.write.begin_at_the_door(&Doorkeeper(())).await?;
+    store::seen(&mut tx, device, &hash(secret), now, now.plus_days(SESSION_DAYS)).await?;
     tx.commit().await
 }
 
@@ -84,9 +95,13 @@ pub async fn require_pairing(
     next: Next,
 ) -> Response {
     match find(&state, &jar).await {
-        Ok(Some(paired)) => {
-            request.extensions_mut().insert(paired);
-            next.run(request).await
+        Ok(Some(found)) => {
+            request.extensions_mut().insert(found.paired);
+            let response = next.run(request).await;
+            match found.renewed {
+                Some(cookie) => (CookieJar::new().add(cookie), response).into_response(),
+                None => response,
+            }
         }
         Ok(None) if wants_a_page(&request) => Redirect::to("/pair").into_response(),
         Ok(None) => AppError::NotPaired.into_response(),

@@ -36,8 +36,26 @@ pub async fn session(
     }))
 }
 
-pub async fn seen(tx: &mut WriteTx, device: DeviceId, now: Moment) -> Result<(), AppError> {
+/// Notes that a device was seen, and lets its session run on from now.
+pub async fn seen(
+    tx: &mut WriteTx,
+    device: DeviceId,
+    secret_hash: &str,
+    now: Moment,
+    ends: Moment,
+) -> Result<(), AppError> {
     sqlx::query!("update devices set last_seen_at = ? where id = ?", now.0, device).execute(&mut **tx).await?;
+    sqlx::query!("update sessions set ends_at = ? where secret_hash = ?", ends.0, secret_hash)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
+/// Takes out codes and sessions that ended more than a day ago; until then their fate can still be told.
+pub async fn forget_what_has_ended(tx: &mut WriteTx, now: Moment) -> Result<(), AppError> {
+    let yesterday = now.plus_days(-1).0;
+    sqlx::query!("delete from pairing_codes where ends_at < ?", yesterday).execute(&mut **tx).await?;
+    sqlx::query!("delete from sessions where ends_at < ?", yesterday).execute(&mut **tx).await?;
     Ok(())
 }
 

@@ -1,7 +1,7 @@
 //! The only way to add a route: each says who may call it in the same line.
 
 use super::{refuse_cross_site, require_pairing};
-use crate::app::{OwnerState, ReaderState};
+use crate::app::{DoorState, OwnerState, ReaderState};
 use axum::Router;
 use axum::handler::Handler;
 use axum::http::Method;
@@ -31,7 +31,7 @@ pub struct Listed {
 #[derive(Default)]
 pub struct Table {
     listed: Vec<Listed>,
-    anyone: Router<OwnerState>,
+    anyone: Router<DoorState>,
     reader: Router<ReaderState>,
     owner: Router<OwnerState>,
 }
@@ -44,7 +44,7 @@ impl Table {
     /// A route for anyone.
     pub fn open<H, T>(mut self, method: Method, path: &'static str, handler: H) -> Table
     where
-        H: Handler<T, OwnerState>,
+        H: Handler<T, DoorState>,
         T: 'static,
     {
         self.anyone = self.anyone.route(path, on(filter(&method), handler));
@@ -88,19 +88,21 @@ impl Table {
         let owner = if self.owner.has_routes() { self.owner.route_layer(pairing()) } else { self.owner };
         let reader = reader.with_state(ReaderState::from(&state));
         let owner = owner.with_state(state.clone());
-        let anyone = self.anyone.with_state(state.clone());
+        let anyone = self.anyone.with_state(DoorState::from(&state));
         reader.merge(owner).merge(anyone).layer(middleware::from_fn(refuse_cross_site))
     }
 }
 
 /// HEAD is answered wherever GET is, unless a route lists it for itself.
+///
+/// # Panics
+/// At start, for a method that no route here has had yet: the table is the program's own.
 fn filter(method: &Method) -> MethodFilter {
     match *method {
+        Method::GET => MethodFilter::GET,
+        Method::HEAD => MethodFilter::HEAD,
         Method::POST => MethodFilter::POST,
         Method::PATCH => MethodFilter::PATCH,
-        Method::HEAD => MethodFilter::HEAD,
-        Method::PUT => MethodFilter::PUT,
-        Method::DELETE => MethodFilter::DELETE,
-        _ => MethodFilter::GET,
+        _ => panic!("{method} is not used in this app"),
     }
 }

@@ -47,7 +47,7 @@ pub fn write(to: &Path, entries: &[Entry], now: Moment) -> Result<usize, StartEr
     let manifest = Manifest { format: FORMAT, made_at: now.0, files };
     let text = serde_json::to_vec_pretty(&manifest).map_err(|cause| StartError::Said(cause.to_string()))?;
 
-    let out = BufWriter::new(File::create(to).map_err(fail())?);
+    let out = BufWriter::new(private_file(to).map_err(fail())?);
     let mut tar = tar::Builder::new(GzEncoder::new(out, Compression::default()));
     let mut head = tar::Header::new_gnu();
     head.set_size(text.len() as u64);

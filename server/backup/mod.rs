@@ -8,7 +8,7 @@ mod archive;
 
 use crate::clock::Clock;
 use crate::config::DataFolder;
-use crate::db;
+use crate::db::{self, Db};
 use crate::error::StartError;
 use crate::garage::hold;
 use std::path::{Path, PathBuf};
@@ -27,7 +27,7 @@ pub async fn make(folder: &DataFolder, file: &Path, clock: &Clock) -> Result<(),
     let beside = file.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let work = tempfile::tempdir_in(beside).map_err(StartError::file("The backup cannot be written to", beside))?;
     let copy = work.path().join(DATABASE);
-    let opened = db::open(&database, clock).await?;
+    let opened = open(folder, clock).await?;
     opened.write.copy_into(&copy).await?;
     opened.close().await;
     db::integrity(&copy).await?;
@@ -37,9 +37,24 @@ pub async fn make(folder: &DataFolder, file: &Path, clock: &Clock) -> Result<(),
     collect(&folder.tls(), "certificates", &mut entries)?;
     let made = work.path().join("backup");
     let count = archive::write(&made, &entries, clock.now())?;
-    std::fs::rename(&made, file).map_err(StartError::file("The backup cannot be put at", file))?;
+    // A link, unlike a move, never takes the place of a file that came to be meanwhile.
+    std::fs::hard_link(&made, file).map_err(StartError::file("The backup cannot be put at", file))?;
+    sync_folder(beside)?;
     println!("{} holds {count} files, each with its checksum. It holds private keys: keep it safe.", file.display());
     Ok(())
+}
+
+/// The database, brought up to date unless a running garage holds it.
+async fn open(folder: &DataFolder, clock: &Clock) -> Result<Db, StartError> {
+    match hold(folder) {
+        Ok(_held) => db::open(&folder.database(), clock).await,
+        Err(_) => db::open_beside(&folder.database(), clock).await,
+    }
+}
+
+fn sync_folder(folder: &Path) -> Result<(), StartError> {
+    let opened = std::fs::File::open(folder).and_then(|folder| folder.sync_all());
+    opened.map_err(StartError::file("Cannot sync", folder))
 }
 
 /// Every file below a folder, with its name in the archive.
@@ -65,16 +80,11 @@ fn collect(from: &Path, name: &str, entries: &mut Vec<archive::Entry>) -> Result
     Ok(())
 }
 
-/// Puts a backup into a data folder that holds no garage yet. Everything is checked before anything is put in place.
+/// Puts a backup into a data folder that holds nothing. Everything is checked before anything is put in place.
 pub async fn restore(folder: &DataFolder, file: &Path) -> Result<(), StartError> {
     folder.make()?;
     let _held = hold(folder)?;
-    if folder.database().exists() {
-        return Err(StartError::Said(format!(
-            "{} holds a garage already. Move it away first, or restore elsewhere with --data.",
-            folder.path().display()
-        )));
-    }
+    refuse_unless_empty(folder)?;
     let work = tempfile::tempdir_in(folder.path()).map_err(StartError::file("Cannot write to", folder.path()))?;
     let count = archive::read(file, work.path())?;
     let database = work.path().join(DATABASE);
@@ -86,6 +96,23 @@ pub async fn restore(folder: &DataFolder, file: &Path) -> Result<(), StartError>
     Ok(())
 }
 
+/// What is left of another garage must be moved away by its owner: a leftover log of the old database would be played
+/// into the new one, and photos newer than the backup may exist nowhere else.
+fn refuse_unless_empty(folder: &DataFolder) -> Result<(), StartError> {
+    let path = folder.path();
+    let listing = std::fs::read_dir(path).map_err(StartError::file("Cannot read", path))?;
+    let lock = folder.lock();
+    let there = listing.flatten().map(|entry| entry.path()).find(|found| *found != lock);
+    match there {
+        None => Ok(()),
+        Some(found) => Err(StartError::Said(format!(
+            "{} is not empty: it holds {}. Move the whole folder away, or restore elsewhere with --data. Nothing was changed.",
+            path.display(),
+            found.file_name().unwrap_or_default().to_string_lossy()
+        ))),
+    }
+}
+
 /// The database goes last: a folder without one is not yet a garage.
 fn put_in_place(from: &Path, folder: &DataFolder) -> Result<(), StartError> {
     let moves = [
@@ -95,11 +122,8 @@ fn put_in_place(from: &Path, folder: &DataFolder) -> Result<(), StartError> {
     ];
     for (from, to) in moves {
         if from.exists() {
-            if to.is_dir() {
-                std::fs::remove_dir_all(&to).map_err(StartError::file("Cannot replace", &to))?;
-            }
             std::fs::rename(&from, &to).map_err(StartError::file("Cannot put in place", &to))?;
         }
     }
-    Ok(())
+    sync_folder(folder.path())
 }

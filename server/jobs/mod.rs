@@ -3,7 +3,7 @@
 pub mod form;
 pub mod model;
 pub mod order;
-mod records;
+pub mod records;
 pub mod removal;
 pub mod routes;
 pub mod step_form;

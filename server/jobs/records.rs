@@ -1,5 +1,6 @@
-//! What was recorded on a card and on its steps while working, in words.
+//! What was recorded on a card and its steps while working, in words.
 
+use crate::ids::CardId;
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::{Act, ReadingBody, Weight};
 use crate::trade::quantity::Unit;
@@ -8,12 +9,12 @@ use crate::work::store::Done;
 use std::collections::HashSet;
 
 /// Something recorded while working: `Reading, Tue 17 Nov 2026, 19:42: drained oil 1,1 l`.
-pub(super) struct Record {
-    pub(super) what: &'static str,
-    pub(super) text: String,
-    pub(super) when: String,
+pub struct Record {
+    pub what: &'static str,
+    pub text: String,
+    pub when: String,
     /// The picture's SHA-256, where its bytes are here.
-    pub(super) picture: Option<String>,
+    pub picture: Option<String>,
 }
 
 fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
@@ -55,7 +56,7 @@ fn when(hlc: &str) -> String {
 }
 
 /// Everything recorded on a subject, oldest first. Of readings of one thing only the latest.
-pub(super) fn records(done: &[Done], subject: &str, pictures: &HashSet<String>) -> Vec<Record> {
+pub fn records(done: &[Done], subject: &str, pictures: &HashSet<String>) -> Vec<Record> {
     let of_subject: Vec<&Done> = done.iter().filter(|done| done.subject_id == subject).collect();
     let superseded = |at: usize| {
         let field = of_subject[at].act.field();
@@ -63,6 +64,13 @@ pub(super) fn records(done: &[Done], subject: &str, pictures: &HashSet<String>) 
     };
     let standing = (0..of_subject.len()).filter(|at| !superseded(*at));
     standing.filter_map(|at| record(of_subject[at], pictures)).collect()
+}
+
+/// The time noted on a card; empty where none was.
+pub fn worked_words(done: &[Done], card: CardId) -> String {
+    let of_card = done.iter().filter(|done| done.card == Some(card));
+    let minutes: i64 = of_card.map(|done| if let Act::Time(body) = &done.act { body.minutes } else { 0 }).sum();
+    if minutes == 0 { String::new() } else { words::minutes(minutes) }
 }
 
 #[cfg(test)]

@@ -5,9 +5,9 @@ use super::step_form::{Deed, StepForm};
 use super::trail::follow;
 use super::views::{closes_words, opens_words};
 use crate::ids::SpecId;
+use crate::specs::book::is_found;
 use crate::specs::model::Spec;
 use crate::specs::shown::ShownSpec;
-use crate::specs::views::is_found;
 use crate::sync::wire::Tick;
 use crate::trade::cautions::Caution;
 use crate::trade::spec::System;
@@ -22,6 +22,8 @@ use std::collections::BTreeMap;
 const SPARE_ROWS: usize = 2;
 /// A word of the object shorter than this suggests no spec: `the`, `end`.
 const SHORTEST_HINT: usize = 4;
+/// So many specs are suggested at most.
+const MOST_HINTS: usize = 6;
 
 /// A spec that can be attached.
 pub struct SpecChoice {
@@ -194,8 +196,10 @@ impl SpecLists {
         let (chosen, rest): (Vec<&Spec>, Vec<&Spec>) = on_car.specs.iter().partition(is_chosen);
         let find = form.find.trim();
         let asked = form.deed() == Deed::Find && !find.is_empty();
-        let near = |spec: &&Spec| if asked { is_found(spec, find) } else { is_near(spec, &form.object) };
-        let (found, others): (Vec<&Spec>, Vec<&Spec>) = rest.into_iter().partition(near);
+        let hints = nearest(&rest, &form.object);
+        let near = |spec: &&Spec| if asked { is_found(spec, find) } else { hints.contains(&spec.id) };
+        let (mut found, others): (Vec<&Spec>, Vec<&Spec>) = rest.into_iter().partition(near);
+        found.sort_by_key(|spec| hints.iter().position(|id| *id == spec.id));
         let found_title = match (asked, found.is_empty()) {
             (true, true) => format!("Nothing in the spec book is like ‘{find}’"),
             (true, false) => format!("Found for ‘{find}’"),
@@ -226,14 +230,27 @@ fn choice(spec: &Spec, chosen: bool) -> SpecChoice {
     SpecChoice { id: spec.id, shown: ShownSpec::from(spec), chosen }
 }
 
-/// Whether a spec shares a word with the name of the thing.
-fn is_near(spec: &Spec, object: &str) -> bool {
+/// The specs whose names share the most words with the name of the thing, nearest first.
+fn nearest(specs: &[&Spec], object: &str) -> Vec<SpecId> {
+    let best = specs.iter().map(|spec| shared_words(spec, object)).max().unwrap_or(0);
+    let mut near: Vec<(usize, SpecId)> = specs
+        .iter()
+        .map(|spec| (shared_words(spec, object), spec.id))
+        .filter(|(shared, _)| *shared > 0 && shared * 2 > best)
+        .collect();
+    near.sort_by_key(|(shared, _)| std::cmp::Reverse(*shared));
+    near.into_iter().take(MOST_HINTS).map(|(_, id)| id).collect()
+}
+
+/// How many words of the thing's name stand in the spec's, a plural counting as its singular.
+fn shared_words(spec: &Spec, object: &str) -> usize {
     let text = format!("{} {}", spec.facts.item, spec.facts.place).to_lowercase();
     object
         .to_lowercase()
         .split_whitespace()
         .filter(|word| word.chars().count() >= SHORTEST_HINT)
-        .any(|word| text.contains(word.trim_end_matches('s')))
+        .filter(|word| text.contains(word.trim_end_matches('s')))
+        .count()
 }
 
 /// The rows typed so far, and a few empty ones; more of them when they were asked for.
@@ -292,10 +309,11 @@ mod tests {
     }
 
     #[test]
-    fn a_spec_is_near_when_it_shares_a_word_with_the_thing() {
-        assert!(is_near(&spec("Drain plug"), "rear axle drain plugs"));
-        assert!(is_near(&spec("Wheel nuts"), "front WHEEL nut"));
-        assert!(!is_near(&spec("Drain plug"), "hub nut"));
-        assert!(!is_near(&spec("Drain plug"), ""));
+    fn the_specs_that_share_the_most_words_with_the_thing_are_suggested_nearest_first() {
+        let specs = [spec("Hub nut"), spec("Filler plug"), spec("Drain plug")];
+        let all: Vec<&Spec> = specs.iter().collect();
+        assert_eq!(nearest(&all, "rear axle DRAIN plugs"), [specs[2].id, specs[1].id]);
+        assert_eq!(nearest(&all, "wiper arm"), []);
+        assert_eq!(nearest(&all, ""), []);
     }
 }

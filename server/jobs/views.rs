@@ -2,12 +2,12 @@
 
 use super::form::CardForm;
 use super::model::{Card, Step};
-use super::records::{Record, records};
+use super::records::{Record, records, worked_words};
 use super::trail::{Effects, LeftOpen, follow};
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
 use crate::specs::shown::ShownSpec;
-use crate::sync::wire::{Act, Tick};
+use crate::sync::wire::Tick;
 use crate::trade::cautions::Caution;
 use crate::trade::condition::{Condition, Facts};
 use crate::trade::ledger::LooseEnd;
@@ -237,7 +237,7 @@ pub struct CardPage {
     worked: String,
     steps: Vec<StepRow>,
     settled: usize,
-    loose_ends: Vec<OpenNow>,
+    open_now: Vec<LeftOpen>,
     left_open: Vec<LeftOpen>,
     records: Vec<Record>,
     place: usize,
@@ -252,18 +252,6 @@ pub struct CardPage {
 struct Recheck {
     text: String,
     error: String,
-}
-
-/// Something that the card has left open.
-struct OpenNow {
-    words: String,
-    /// The step that left it so, while it is on the card.
-    step: Option<StepId>,
-}
-
-fn open_now(state: &CardState, end: &LooseEnd) -> OpenNow {
-    let step = state.steps.iter().map(|step| step.id).find(|id| end.step.as_deref() == Some(&*id.to_string()));
-    OpenNow { words: end.words.clone(), step }
 }
 
 impl CardPage {
@@ -294,7 +282,7 @@ impl CardPage {
             worked: worked_words(done, card),
             steps: (0..state.steps.len()).map(|at| around.row(state, at, &trail.effects[at])).collect(),
             settled: state.facts.settled_steps,
-            loose_ends: on_car.left_by(card).map(|end| open_now(state, end)).collect(),
+            open_now: on_car.loose_ends.iter().filter_map(|end| left_by(&state.steps, end)).collect(),
             left_open: trail.left_open,
             records: records(done, &card.to_string(), pictures),
             place: on_car.cards.iter().take_while(|other| other.card.id != card).count() + 1,
@@ -311,6 +299,13 @@ impl CardPage {
     }
 }
 
+/// A loose end with the step of the card that left it; `None` where another card or a hand did.
+fn left_by(steps: &[Step], end: &LooseEnd) -> Option<LeftOpen> {
+    let step: StepId = end.step.as_ref()?.parse().ok()?;
+    let at = steps.iter().position(|known| known.id == step)?;
+    Some(LeftOpen { words: end.words.clone(), number: at + 1, step })
+}
+
 fn time_words(card: &Card) -> String {
     card.facts
         .minutes
@@ -319,12 +314,6 @@ fn time_words(card: &Card) -> String {
             format!("likely {likely}; from {low} to {high}")
         })
         .unwrap_or_default()
-}
-
-fn worked_words(done: &[Done], card: CardId) -> String {
-    let of_card = done.iter().filter(|done| done.card == Some(card));
-    let minutes: i64 = of_card.map(|done| if let Act::Time(body) = &done.act { body.minutes } else { 0 }).sum();
-    if minutes == 0 { String::new() } else { words::minutes(minutes) }
 }
 
 /// Every tool of the card, each once, in the order of need.

@@ -112,7 +112,8 @@ impl LogbookPage {
         let shown = asked.page.saturating_add(1).saturating_mul(EVENINGS_A_PAGE);
         let older = if !asked.all && shown < book.total { leaf(&here, asked, asked.page + 1) } else { String::new() };
         let newer = if !asked.all && asked.page > 0 { leaf(&here, asked, asked.page - 1) } else { String::new() };
-        let whole = if asked.all { String::new() } else { format!("{here}?{}", query(asked, "all=yes")) };
+        let whole =
+            if asked.all || book.total == 0 { String::new() } else { format!("{here}?{}", query(asked, "all=yes")) };
         LogbookPage {
             page,
             car,

@@ -1,7 +1,8 @@
 //! HTTP of photos: bytes come in by the protocol in DEVELOPERS.md, pictures go out.
 
+use super::Pictures;
 use super::pipeline::Refusal;
-use super::shelf::{Kind, PhotoShelf, Sha256Hex, ShelfError, Standing};
+use super::shelf::{Kind, Sha256Hex, ShelfError, Standing};
 use super::store::{self, PhotoRow};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
@@ -60,12 +61,12 @@ pub struct Begin {
 /// `POST /uploads`: announces a photo, and learns how much of it is here.
 pub async fn begin(
     State(state): State<OwnerState>,
-    _owner: Owner,
+    owner: Owner,
     Json(asked): Json<Begin>,
 ) -> Result<Response, AppError> {
     let sha = name(&asked.sha256)?;
     let standing = state.photos.begin(&sha, asked.length).await?;
-    answer(&state, &sha, standing).await
+    answer(&state, &owner, &sha, standing).await
 }
 
 /// `PATCH /uploads/{sha256}`: adds a piece at an offset.
@@ -73,7 +74,7 @@ pub async fn begin(
 /// The body is handed on as it arrives, so the limit on other bodies does not matter here; the shelf has its own.
 pub async fn piece(
     State(state): State<OwnerState>,
-    _owner: Owner,
+    owner: Owner,
     Path(sha): Path<String>,
     headers: HeaderMap,
     body: Body,
@@ -88,11 +89,11 @@ pub async fn piece(
         .and_then(|text| text.parse::<u64>().ok())
         .ok_or_else(|| AppError::Invalid("malformed", "Upload-Offset must say where the piece begins.".into()))?;
     let standing = state.photos.append(&sha, at, body.into_data_stream()).await?;
-    answer(&state, &sha, standing).await
+    answer(&state, &owner, &sha, standing).await
 }
 
 /// Finishes the photo if all of it is here, and says how far it is.
-async fn answer(state: &OwnerState, sha: &Sha256Hex, standing: Standing) -> Result<Response, AppError> {
+async fn answer(state: &OwnerState, owner: &Owner, sha: &Sha256Hex, standing: Standing) -> Result<Response, AppError> {
     let waiting = match standing {
         Standing::Receiving { offset, .. } if !standing.awaits_finish() => Some(offset),
         Standing::Receiving { .. } | Standing::AlreadyHere => None,
@@ -100,11 +101,11 @@ async fn answer(state: &OwnerState, sha: &Sha256Hex, standing: Standing) -> Resu
     if let Some(offset) = waiting {
         return Ok(axum::Json(json!({ "offset": offset, "done": false })).into_response());
     }
-    let bytes = finish(state, sha).await?;
+    let bytes = finish(state, owner, sha).await?;
     Ok(axum::Json(json!({ "offset": bytes, "done": true })).into_response())
 }
 
-async fn finish(state: &OwnerState, sha: &Sha256Hex) -> Result<u64, AppError> {
+async fn finish(state: &OwnerState, owner: &Owner, sha: &Sha256Hex) -> Result<u64, AppError> {
     let photo = state.photos.finish(sha).await?;
     let original = state.photos.read(sha, Kind::Original).await?.ok_or(AppError::NotFound("such photo"))?;
     let row = PhotoRow {
@@ -113,14 +114,18 @@ async fn finish(state: &OwnerState, sha: &Sha256Hex) -> Result<u64, AppError> {
         width: i64::from(photo.facts.size.width),
         height: i64::from(photo.facts.size.height),
     };
-    let mut tx = state.write.begin_for_the_program().await?;
+    let mut tx = state.write.begin(owner).await?;
     store::record(&mut tx, &row, state.clock.now()).await?;
     tx.commit().await?;
     Ok(original.length)
 }
 
 /// `HEAD /uploads/{sha256}`: how much is here.
-pub async fn offset(State(state): State<ReaderState>, Path(sha): Path<String>) -> Result<Response, AppError> {
+pub async fn offset(
+    State(state): State<OwnerState>,
+    _owner: Owner,
+    Path(sha): Path<String>,
+) -> Result<Response, AppError> {
     let sha = name(&sha)?;
     let (offset, length) = match state.photos.offset(&sha).await? {
         Standing::Receiving { offset, length } => (offset, length),
@@ -148,7 +153,7 @@ pub async fn show(
     serve(&state.photos, &sha, kind).await
 }
 
-async fn serve(photos: &PhotoShelf, sha: &Sha256Hex, kind: Kind) -> Result<Response, AppError> {
+async fn serve(photos: &Pictures, sha: &Sha256Hex, kind: Kind) -> Result<Response, AppError> {
     let stored = photos.read(sha, kind).await?.ok_or(AppError::NotFound("such photo"))?;
     let bytes = tokio::fs::read(&stored.path).await.map_err(AppError::internal)?;
     let headers =

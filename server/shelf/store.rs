@@ -176,7 +176,7 @@ pub async fn moved_on_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec
         r#"
         select subject_id as "part: PartId", hlc, devices.name as "name?", body
         from ops left join devices on devices.id = ops.device_id
-        where car_id = ? and ops.kind in ('part-used', 'arrival') and verdict = 'applied'
+        where car_id = ? and ops.kind in ('part-used', 'arrival')
         order by hlc, device_id, ops.id
         "#,
         car

@@ -1,5 +1,6 @@
 //! The spec book: every value with where it came from, and what disagrees.
 
+pub mod book;
 pub mod form;
 pub mod model;
 pub mod routes;

@@ -1,8 +1,9 @@
 //! The spec book and its specs: shown, found, added, changed, taken out.
 
+use super::book::{Asked, BookPage};
 use super::form::{NewSpecForm, SaysForm, SpecForm, check_kind};
 use super::model::Says;
-use super::views::{Asked, BookPage, EditPage, NewPage, SpecPage};
+use super::views::{EditPage, NewPage, SpecPage};
 use super::{sources, store};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};

@@ -20,6 +20,8 @@ pub struct ShownValue {
     pub note: String,
     /// The characters of the source.
     pub written: String,
+    /// Whether the source has another unit than the one shown first.
+    pub converted: bool,
 }
 
 impl ShownValue {
@@ -50,6 +52,7 @@ impl ShownValue {
             second: second.map(|shown| shown.to_string()).unwrap_or_default(),
             note,
             written: quantity.written().to_owned(),
+            converted: first.unit != quantity.unit().name(),
         }
     }
 

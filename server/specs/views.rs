@@ -3,82 +3,13 @@
 use super::form::{SaysForm, SpecForm};
 use super::model::{Says, Spec};
 use super::shown::{ShownSpec, ShownValue, citation_line, fastener_line, source_code};
-use crate::error::AppError;
 use crate::ids::{CarId, SpecId, SpecValueId};
 use crate::trade::spec::{Kind, SourceKind, System};
 use crate::trade::trust::{Trust, same};
 use crate::web::form::{Choice, Differs, Slips};
 use crate::web::page::Page;
-use crate::web::words;
 use crate::work::model::CarState;
 use askama::Template;
-use serde::Deserialize;
-
-/// What is asked of the book.
-#[derive(Debug, Default, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Asked {
-    #[serde(default)]
-    find: String,
-    #[serde(default)]
-    system: String,
-    #[serde(default)]
-    trust: String,
-}
-
-/// The trusts that the book can be narrowed to: `doubtful`, or a `Trust` by its name.
-fn trusts() -> Vec<(&'static str, &'static str)> {
-    let mut all = vec![
-        ("doubtful", "open questions"),
-        ("open", "sources disagree"),
-        ("missing", "no value yet"),
-        ("agreeing", "several sources agree"),
-    ];
-    all.extend(SourceKind::ALL.iter().map(|kind| (kind.name(), kind.label())));
-    all
-}
-
-impl Asked {
-    fn is_narrowed(&self) -> bool {
-        ![&self.find, &self.system, &self.trust].iter().all(|part| part.trim().is_empty())
-    }
-
-    fn check(&self) -> Result<(), AppError> {
-        let system_is_known = self.system.is_empty() || System::from_name(&self.system).is_some();
-        let trust_is_known = self.trust.is_empty() || trusts().iter().any(|(name, _)| *name == self.trust);
-        if system_is_known && trust_is_known {
-            return Ok(());
-        }
-        Err(AppError::Invalid("malformed", "The book cannot be narrowed to that.".into()))
-    }
-
-    fn wants(&self, spec: &Spec) -> bool {
-        let (trust, _) = spec.trust();
-        let system = self.system.is_empty() || self.system == spec.facts.system.name();
-        let trust = match self.trust.as_str() {
-            "" => true,
-            "doubtful" => trust.is_doubtful(),
-            name => trust.name() == name,
-        };
-        system && trust && is_found(spec, &self.find)
-    }
-}
-
-/// Whether every word of `find` stands somewhere in the spec, whatever its case.
-pub fn is_found(spec: &Spec, find: &str) -> bool {
-    let facts = &spec.facts;
-    let mut text =
-        [&facts.item, &facts.place, &facts.variant, &facts.note, facts.system.label(), facts.kind.label()].join(" ");
-    if let Some(fastener) = &facts.fastener {
-        text += &format!(" {}", fastener_line(fastener));
-    }
-    for says in &spec.says {
-        let shown = ShownValue::of(facts.kind, &says.facts.written);
-        text += &format!(" {} {} {} {}", shown.written, shown.short(), says.facts.citation, says.facts.source.label());
-    }
-    let text = text.to_lowercase();
-    find.to_lowercase().split_whitespace().all(|word| text.contains(word))
-}
 
 /// A link with its words.
 pub struct Link {
@@ -87,7 +18,7 @@ pub struct Link {
 }
 
 /// The cards that use a spec.
-fn used_by(car: CarId, spec: SpecId, on_car: &CarState) -> Vec<Link> {
+pub(super) fn used_by(car: CarId, spec: SpecId, on_car: &CarState) -> Vec<Link> {
     let uses =
         |card: &&crate::work::model::CardState| card.steps.iter().any(|step| step.attached.specs.contains(&spec));
     on_car
@@ -99,86 +30,6 @@ fn used_by(car: CarId, spec: SpecId, on_car: &CarState) -> Vec<Link> {
             words: state.card.facts.title.clone(),
         })
         .collect()
-}
-
-pub struct BookRow {
-    href: String,
-    shown: ShownSpec,
-    fastener: String,
-    used_by: Vec<Link>,
-}
-
-pub struct BookGroup {
-    system: &'static str,
-    rows: Vec<BookRow>,
-}
-
-/// The book: one group for each system that has a spec.
-#[derive(Template)]
-#[template(path = "specs/book.html")]
-pub struct BookPage {
-    page: Page,
-    base: String,
-    find: String,
-    systems: Vec<Choice>,
-    trusts: Vec<Choice>,
-    groups: Vec<BookGroup>,
-    title: String,
-    is_empty: bool,
-    narrowed: bool,
-    open_questions: usize,
-    disputed: Vec<Link>,
-}
-
-impl BookPage {
-    /// Errors when the book is to be narrowed to something that is not known.
-    pub fn new(page: Page, car: CarId, on_car: &CarState, asked: Asked) -> Result<BookPage, AppError> {
-        asked.check()?;
-        let base = format!("/cars/{car}/specs");
-        let link = |spec: &Spec| Link { href: format!("{base}/{}", spec.id), words: spec.facts.item.clone() };
-        let wanted: Vec<&Spec> = on_car.specs.iter().filter(|spec| asked.wants(spec)).collect();
-        let groups = System::ALL
-            .iter()
-            .map(|system| BookGroup {
-                system: system.label(),
-                rows: wanted
-                    .iter()
-                    .filter(|spec| spec.facts.system == *system)
-                    .map(|spec| row(car, spec, on_car))
-                    .collect(),
-            })
-            .filter(|group| !group.rows.is_empty())
-            .collect();
-        let narrowed = asked.is_narrowed();
-        let of = |wanted: fn(Trust) -> bool| on_car.specs.iter().filter(move |spec| wanted(spec.trust().0));
-        let all = on_car.specs.len();
-        let title = if narrowed { format!("{} of {all}", wanted.len()) } else { words::count(all, "spec", "specs") };
-        Ok(BookPage {
-            page,
-            systems: System::ALL
-                .iter()
-                .map(|system| Choice::new(system.name(), system.label(), system.name() == asked.system))
-                .collect(),
-            trusts: trusts().into_iter().map(|(name, label)| Choice::new(name, label, name == asked.trust)).collect(),
-            groups,
-            title,
-            is_empty: all == 0,
-            narrowed,
-            open_questions: of(Trust::is_doubtful).count(),
-            disputed: of(|trust| trust == Trust::Open).map(link).collect(),
-            find: asked.find,
-            base: base.clone(),
-        })
-    }
-}
-
-fn row(car: CarId, spec: &Spec, on_car: &CarState) -> BookRow {
-    BookRow {
-        href: format!("/cars/{car}/specs/{}", spec.id),
-        shown: ShownSpec::from(spec),
-        fastener: spec.facts.fastener.as_ref().map(fastener_line).unwrap_or_default(),
-        used_by: used_by(car, spec.id, on_car),
-    }
 }
 
 /// A kind of source to choose, with its mark.
@@ -268,10 +119,7 @@ fn facts(spec: &Spec) -> Vec<Fact> {
 /// A stage in the wanted unit, with the source's own behind it where that differs.
 fn stage_line(stage: &str) -> String {
     let shown = ShownValue::of(Kind::Torque, stage);
-    if shown.unit.is_empty() || shown.note.is_empty() {
-        return stage.to_owned();
-    }
-    format!("{} ({stage})", shown.short())
+    if shown.converted { format!("{} ({stage})", shown.short()) } else { stage.to_owned() }
 }
 
 /// One spec with everything known of it.
@@ -452,5 +300,58 @@ impl SaysPage {
             slips,
             differs,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::specs::model::{SaysFacts, SpecFacts};
+
+    fn says(written: &str, source: SourceKind, settled: bool) -> Says {
+        let facts = SaysFacts {
+            written: written.into(),
+            source,
+            citation: "Halden workshop manual".into(),
+            page: "24".into(),
+            note: String::new(),
+        };
+        Says { id: SpecValueId::new(), facts, settled }
+    }
+
+    fn spec(says: Vec<Says>) -> Spec {
+        let facts = SpecFacts {
+            system: System::Engine,
+            item: "Sump plug".into(),
+            place: "rear face".into(),
+            kind: Kind::Torque,
+            fastener: None,
+            stages: Vec::new(),
+            variant: String::new(),
+            note: String::new(),
+        };
+        Spec { id: SpecId::new(), car: CarId::new(), facts, says, rev: 1 }
+    }
+
+    #[test]
+    fn each_source_says_how_it_stands_beside_the_one_shown() {
+        let all = |settled| {
+            vec![
+                says("40 Nm", SourceKind::MakersManual, settled),
+                says("30 lbf ft", SourceKind::PartsSupplier, false),
+                says("40 lbf ft", SourceKind::SecondHand, false),
+            ]
+        };
+        let stand = |spec: &Spec| spec.says.iter().map(|says| stands(spec, says)).collect::<Vec<_>>();
+        assert_eq!(stand(&spec(all(false))), ["shown first", "says the same", "says something else"]);
+        assert_eq!(stand(&spec(all(true)))[0], "settled on");
+        assert_eq!(stand(&spec(vec![says("40 Nm", SourceKind::Guess, false)])), [""]);
+    }
+
+    #[test]
+    fn a_stage_in_another_unit_is_shown_converted_with_its_own_words() {
+        assert_eq!(stage_line("62 lbf ft"), "84 N·m (62 lbf ft)");
+        assert_eq!(stage_line("40 Nm"), "40 Nm");
+        assert_eq!(stage_line("90°"), "90°");
     }
 }

@@ -22,9 +22,13 @@ pub async fn batch(state: OwnerState, owner: Owner, raw: Vec<Value>) -> Result<V
     tokio::spawn(async move {
         let now = state.clock.now();
         let mut tx = state.write.begin(&owner).await?;
+        let latest = store::latest_hlc(&mut tx).await?.moment().max(now);
         let mut verdicts = Vec::with_capacity(raw.len());
         for one in &raw {
-            verdicts.push(take(&mut tx, owner.device(), one, now).await?);
+            verdicts.push(match judge::read(one, latest) {
+                Ok((op, _)) => take_op(&mut tx, owner.device(), &op, now).await?,
+                Err((id, refusal)) => refusal.verdict(id),
+            });
         }
         tx.commit().await?;
         Ok(verdicts)
@@ -33,38 +37,36 @@ pub async fn batch(state: OwnerState, owner: Owner, raw: Vec<Value>) -> Result<V
     .map_err(AppError::internal)?
 }
 
-async fn take(tx: &mut WriteTx, sent_by: DeviceId, raw: &Value, now: Moment) -> Result<Verdict, AppError> {
-    let (op, _) = match judge::read(raw, now) {
-        Ok(read) => read,
-        Err((id, refusal)) => return Ok(refusal.verdict(id)),
-    };
-    take_op(tx, sent_by, &op, now).await
-}
-
 /// Stores one well-formed operation, unless it was stored before or is about nothing we ever knew.
 pub async fn take_op(tx: &mut WriteTx, sent_by: DeviceId, op: &Op, now: Moment) -> Result<Verdict, AppError> {
     let body_hash = hash(op)?;
     if let Some(stored) = store::stored(tx, op.id).await? {
-        return Ok(if stored.body_hash == body_hash {
-            Verdict::Had { id: op.id, seq: stored.seq }
-        } else {
-            Refusal::id_reused().verdict(Some(op.id))
+        return Ok(match stored {
+            stored if stored.body_hash != body_hash => Refusal::id_reused().verdict(Some(op.id)),
+            stored if stored.verdict == KEPT => kept(op.id, stored.seq),
+            stored => Verdict::Had { id: op.id, seq: stored.seq },
         });
     }
     let presence = match presence_of(tx, op).await? {
         Ok(presence) => presence,
         Err(refusal) => return Ok(refusal.verdict(Some(op.id))),
     };
-    let verdict = if presence == Presence::Gone { "kept" } else { "applied" };
+    let verdict = if presence == Presence::Gone { KEPT } else { "applied" };
     let seq = store::add(tx, op, Receipt { sent_by, body_hash: &body_hash, verdict, received_at: now }).await?;
-    if presence == Presence::Gone {
-        let say = "What this is about was deleted meanwhile. It is kept in the logbook.".to_owned();
-        return Ok(Verdict::Kept { id: op.id, seq, say });
-    }
+    // It stands even where its card was deleted meanwhile: oil that was drained is drained, and what all devices
+    // agree on may not depend on which came first.
     if let Some(field) = op.act.field() {
         store::let_stand(tx, op, seq, &field).await?;
     }
-    Ok(Verdict::Applied { id: op.id, seq })
+    Ok(if presence == Presence::Gone { kept(op.id, seq) } else { Verdict::Applied { id: op.id, seq } })
+}
+
+/// The verdict on something whose subject was deleted.
+const KEPT: &str = "kept";
+
+fn kept(id: OpId, seq: i64) -> Verdict {
+    let say = "What this is about was deleted meanwhile. It is kept in the logbook.".to_owned();
+    Verdict::Kept { id, seq, say }
 }
 
 /// Whether what an operation is about is here, gone, or was never known.
@@ -77,6 +79,9 @@ async fn presence_of(tx: &mut WriteTx, op: &Op) -> Result<Result<Presence, Refus
         Some(card) => store::card_presence(tx, op.car, card).await?,
         None => Presence::Here,
     };
+    if !store::is_on_its_card(tx, op.card, op.on).await? {
+        return Ok(Err(Refusal::wrong_card()));
+    }
     let subject = store::subject_presence(tx, op.car, op.on).await?;
     let all = [car, card, subject];
     if all.contains(&Presence::Unknown) {
@@ -109,7 +114,9 @@ pub async fn do_now(
     let hlc: Hlc = store::latest_hlc(&mut tx).await?.next(now);
     let op = Op { id: OpId::new(), device: owner.device(), hlc: hlc.to_string(), car, card, on, act };
     let raw = serde_json::to_value(&op).map_err(AppError::internal)?;
-    let verdict = take(&mut tx, owner.device(), &raw, now).await?;
+    let (op, _) = judge::read(&raw, hlc.moment().max(now))
+        .map_err(|(_, refusal)| AppError::Invalid(refusal.code, refusal.say))?;
+    let verdict = take_op(&mut tx, owner.device(), &op, now).await?;
     tx.commit().await?;
     match verdict {
         Verdict::Refused { code, say, .. } => Err(AppError::Invalid(code, say)),

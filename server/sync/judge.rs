@@ -35,6 +35,14 @@ impl Refusal {
         Refusal::never("unknown-subject", "What this is about was never known here.")
     }
 
+    pub fn wrong_subject() -> Refusal {
+        Refusal::never("wrong-subject", "This cannot be said of that.")
+    }
+
+    pub fn wrong_card() -> Refusal {
+        Refusal::never("wrong-subject", "This is not on the card it says it is on.")
+    }
+
     pub fn id_reused() -> Refusal {
         Refusal::never("id-reused", "Something else was stored under the same id before.")
     }
@@ -45,13 +53,16 @@ impl Refusal {
 }
 
 /// Reads one operation and checks everything that can be checked without the database.
-pub fn read(raw: &Value, now: Moment) -> Result<(Op, Hlc), (Option<OpId>, Refusal)> {
+///
+/// `latest` is the later of the present moment and of all clock readings stored so far: had the garage's own clock
+/// been ahead once, whatever is done afterwards must still come after that.
+pub fn read(raw: &Value, latest: Moment) -> Result<(Op, Hlc), (Option<OpId>, Refusal)> {
     let id = raw.get("id").and_then(Value::as_str).and_then(|text| text.parse().ok());
     let refuse = |refusal| (id, refusal);
     let op: Op = serde_json::from_value(raw.clone())
         .map_err(|cause| refuse(Refusal::never("malformed", format!("This could not be read: {cause}."))))?;
     let hlc = op.hlc.parse::<Hlc>().map_err(|cause| refuse(Refusal::never("malformed", format!("{cause}."))))?;
-    if hlc.moment().0 > now.0 + AHEAD_MS {
+    if hlc.moment().0 > latest.0 + AHEAD_MS {
         return Err(refuse(Refusal {
             code: "clock-ahead",
             say: "This phone’s clock is ahead of the garage’s.".into(),
@@ -59,6 +70,9 @@ pub fn read(raw: &Value, now: Moment) -> Result<(Op, Hlc), (Option<OpId>, Refusa
         }));
     }
     check_act(&op.act).map_err(refuse)?;
+    if !op.act.goes_on(op.on) {
+        return Err(refuse(Refusal::wrong_subject()));
+    }
     Ok((op, hlc))
 }
 
@@ -84,7 +98,7 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
             wordy(&body.text)?;
             short(&body.place)
         }
-        Act::PartUsed(body) | Act::Arrival(body) => short(&body.quantity),
+        Act::PartUsed(body) | Act::Arrival(body) => not_empty(&body.quantity).and_then(|()| short(&body.quantity)),
         Act::Odometer(body) => odometer(&body.number, &body.unit),
         Act::Time(body) if !(1..=MOST_MINUTES).contains(&body.minutes) => {
             Err(Refusal::never("bad-number", "Between one minute and a day can be noted at once."))
@@ -128,6 +142,8 @@ fn at_most(text: &str, most: usize) -> Result<(), Refusal> {
 
 /// A reading is a count or a quantity whose unit is known: the same parser as for specs judges it.
 fn number_with_unit(number: &str, unit: &str) -> Result<(), Refusal> {
+    short(number)?;
+    short(unit)?;
     if unit == "count" {
         return match number.trim().replace(',', ".").parse::<f64>() {
             Ok(n) if n.is_finite() && n >= 0.0 => Ok(()),
@@ -142,6 +158,7 @@ fn number_with_unit(number: &str, unit: &str) -> Result<(), Refusal> {
 }
 
 fn odometer(number: &str, unit: &str) -> Result<(), Refusal> {
+    short(number)?;
     if !matches!(unit, "km" | "mi") {
         return Err(Refusal::never("unknown-unit", "An odometer counts km or mi."));
     }
@@ -186,8 +203,10 @@ mod tests {
             (json!({"reading": {"what": "sump plug", "number": "40", "unit": "furlong"}}), "unknown-unit"),
             (json!({"reading": {"what": "teeth", "number": "42", "unit": "count"}}), "taken"),
             (json!({"reading": {"what": "teeth", "number": "NaN", "unit": "count"}}), "bad-number"),
-            (json!({"odometer": {"number": "134820", "unit": "km"}}), "taken"),
+            (json!({"odometer": {"number": "134820", "unit": "km"}}), "wrong-subject"),
             (json!({"odometer": {"number": "134820", "unit": "leagues"}}), "unknown-unit"),
+            (json!({"odometer": {"number": "9".repeat(500), "unit": "km"}}), "too-long"),
+            (json!({"time": {"minutes": 30}}), "wrong-subject"),
             (json!({"time": {"minutes": 0}}), "bad-number"),
             (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
         ];

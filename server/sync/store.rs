@@ -12,10 +12,11 @@ use sqlx::SqliteConnection;
 pub struct Stored {
     pub seq: i64,
     pub body_hash: String,
+    pub verdict: String,
 }
 
 pub async fn stored(tx: &mut WriteTx, id: OpId) -> Result<Option<Stored>, AppError> {
-    let row = sqlx::query_as!(Stored, r#"select seq as "seq!", body_hash from ops where id = ?"#, id)
+    let row = sqlx::query_as!(Stored, r#"select seq as "seq!", body_hash, verdict from ops where id = ?"#, id)
         .fetch_optional(&mut **tx)
         .await?;
     Ok(row)
@@ -46,6 +47,20 @@ pub async fn card_presence(tx: &mut WriteTx, car: CarId, card: CardId) -> Result
         .fetch_optional(&mut **tx)
         .await?;
     Ok(presence(row))
+}
+
+/// Whether an operation names the card that its subject is on, as pages that show a card rely on it.
+pub async fn is_on_its_card(tx: &mut WriteTx, card: Option<CardId>, subject: Subject) -> Result<bool, AppError> {
+    match subject {
+        Subject::Car(_) | Subject::Spec(_) | Subject::Part(_) => Ok(true),
+        Subject::Card(id) => Ok(card == Some(id)),
+        Subject::Step(id) => {
+            let own = sqlx::query_scalar!(r#"select card_id as "card: CardId" from steps where id = ?"#, id)
+                .fetch_optional(&mut **tx)
+                .await?;
+            Ok(own.is_none() || own == card)
+        }
+    }
 }
 
 /// Whether the subject belongs to the car and is still there. A step of a deleted card counts as gone.

@@ -185,6 +185,19 @@ impl Act {
         }
     }
 
+    /// Whether it can be said of such a subject.
+    pub fn goes_on(&self, subject: Subject) -> bool {
+        match self {
+            Act::Tick(_) => matches!(subject, Subject::Step(_)),
+            Act::Reading(_) => !matches!(subject, Subject::Part(_)),
+            Act::Note(_) | Act::Photo(_) | Act::Finding(_) => true,
+            Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
+            Act::Odometer(_) => matches!(subject, Subject::Car(_)),
+            Act::Time(_) | Act::Recheck(_) => matches!(subject, Subject::Card(_)),
+            Act::Undid(_) | Act::Closed(_) => matches!(subject, Subject::Car(_) | Subject::Card(_)),
+        }
+    }
+
     /// For what can be said twice: the field of the subject in which the latest wins. `None`: only added.
     pub fn field(&self) -> Option<String> {
         match self {

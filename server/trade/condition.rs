@@ -26,7 +26,7 @@ pub struct Facts {
     pub missing_specs: usize,
     /// Steps that need a part which is neither here nor fitted.
     pub missing_parts: usize,
-    /// Loose ends that its steps have left, those among them that were taken off it since.
+    /// Loose ends that its steps have left. What a step left that was taken off it is the car's.
     pub loose_ends: usize,
     /// Somebody looked at it again after the last of its ticks.
     pub rechecked: bool,

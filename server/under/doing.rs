@@ -19,6 +19,7 @@ enum What {
     Odometer,
     Undid,
     Closed,
+    Recheck,
 }
 
 impl What {
@@ -32,6 +33,7 @@ impl What {
             What::Odometer => "odometer",
             What::Undid => "undid",
             What::Closed => "closed",
+            What::Recheck => "recheck",
         }
     }
 }
@@ -109,6 +111,7 @@ impl Doing {
             What::Odometer => Typed::Odometer { number, unit },
             What::Undid => Typed::Undid { what: text, place },
             What::Closed => Typed::Closed { key },
+            What::Recheck => Typed::Recheck { text },
         }
         .act()
     }
@@ -170,6 +173,14 @@ mod tests {
         let card = CardId::new().to_string();
         let form = form(json!({ "what": "odometer", "back": "note", "card": card, "number": "1", "unit": "km" }));
         assert_eq!(form.subject(car).unwrap(), Subject::Car(car));
+    }
+
+    #[test]
+    fn a_recheck_is_about_its_card() {
+        let card = CardId::new();
+        let form = form(json!({ "what": "recheck", "back": "card", "card": card.to_string(), "text": "dry" }));
+        assert_eq!(form.subject(CarId::new()).unwrap(), Subject::Card(card));
+        assert!(matches!(form.act(), Ok(Act::Recheck(body)) if body.text == "dry"));
     }
 
     #[test]

@@ -1,67 +1,28 @@
 //! Specs as they are read under the car: the figure first and large, its source beside it, a disagreement in full.
 
 use crate::specs::model::{Says, Spec};
-use crate::specs::shown::{source_code, trust_code};
-use crate::trade::quantity::{Quantity, System as Units};
+use crate::specs::shown::{ShownValue, citation_line, source_code, trust_code};
+use crate::trade::quantity::Dimension;
 use crate::trade::spec::{Fastener, Kind, Value};
 use crate::trade::trust::Trust;
 
-/// The units shown first. The source's own unit always stands beside them.
-pub const FIRST: Units = Units::Metric;
-
-/// A value with its unit, and the same in a second unit.
+/// A value with the size of the type it is set in: by its length, so that the longest still fits a phone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Amount {
-    pub value: String,
-    pub unit: String,
-    pub rounded: bool,
-    /// The value in the source's unit, else in the other system's; empty where there is no other.
-    pub second: String,
-    pub second_note: &'static str,
-    /// Class for the size of the type: by the length of the value, so that the longest still fits a phone.
+    pub shown: ShownValue,
+    /// Class of the style sheet.
     pub size: &'static str,
 }
 
 impl Amount {
-    pub fn of(value: &Value) -> Amount {
-        match value {
-            Value::Measured(quantity) => Amount::measured(quantity),
-            Value::Words(words) => Amount::words(words),
-        }
-    }
-
-    fn measured(quantity: &Quantity) -> Amount {
-        let (first, second) = quantity.both(FIRST);
-        let second_note = match &second {
-            Some(shown) if shown.rounded => "rounded",
-            Some(_) if first.rounded => "as its source has it",
-            _ => "",
-        };
-        Amount {
-            size: size(&first.text, first.unit),
-            value: first.text,
-            unit: first.unit.to_owned(),
-            rounded: first.rounded,
-            second: second.map(|shown| shown.to_string()).unwrap_or_default(),
-            second_note,
-        }
-    }
-
-    fn words(words: &str) -> Amount {
-        Amount {
-            size: size(words, ""),
-            value: words.to_owned(),
-            unit: String::new(),
-            rounded: false,
-            second: String::new(),
-            second_note: "",
-        }
+    fn of(kind: Kind, written: &str) -> Amount {
+        let shown = ShownValue::of(kind, written);
+        Amount { size: size(&shown.figure, &shown.unit), shown }
     }
 
     /// On one line: `84 N·m, 62 lbf·ft`.
-    pub fn line(&self) -> String {
-        let first = format!("{} {}", self.value, self.unit);
-        if self.second.is_empty() { first.trim_end().to_owned() } else { format!("{first}, {}", self.second) }
+    fn line(&self) -> String {
+        joined(&[&self.shown.short(), &self.shown.second], ", ")
     }
 }
 
@@ -80,7 +41,6 @@ fn size(value: &str, unit: &str) -> &'static str {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SaysView {
     pub amount: Amount,
-    pub written: String,
     pub code: &'static str,
     pub source: &'static str,
     /// Book, page and note, as far as they are known.
@@ -126,7 +86,7 @@ impl SpecView {
             trust_code: trust_code(trust),
             trust_word: trust_word(trust, shown),
             open,
-            amount: shown.filter(|_| !open).map(|one| amount(facts.kind, one)),
+            amount: shown.filter(|_| !open).map(|one| Amount::of(facts.kind, &one.facts.written)),
             says,
             fastener: facts.fastener.as_ref().map(fastener).unwrap_or_default(),
             stages: facts.stages.iter().map(|stage| stage_line(stage)).collect(),
@@ -147,26 +107,20 @@ impl SpecView {
         let mut words = vec![self.item.as_str(), &self.place, self.system, self.kind, &self.variant, &self.note];
         words.extend(self.fastener.iter().map(|(_, fact)| fact.as_str()));
         for says in &self.says {
-            words.extend([says.written.as_str(), says.source, &says.citation]);
+            words.extend([says.amount.shown.written.as_str(), says.source, &says.citation]);
         }
         words.retain(|word| !word.is_empty());
         words.join(" ").to_lowercase()
     }
 }
 
-fn amount(kind: Kind, says: &Says) -> Amount {
-    let written = &says.facts.written;
-    Amount::of(&Value::parse(kind, written).unwrap_or_else(|_| Value::Words(written.clone())))
-}
-
 fn says_view(kind: Kind, says: &Says) -> SaysView {
     let facts = &says.facts;
     SaysView {
-        amount: amount(kind, says),
-        written: facts.written.clone(),
+        amount: Amount::of(kind, &facts.written),
         code: source_code(facts.source),
         source: facts.source.label(),
-        citation: joined(&[&facts.citation, &page(&facts.page), &facts.note], ", "),
+        citation: joined(&[&citation_line(says), &facts.note], ", "),
         settled: says.settled,
     }
 }
@@ -206,19 +160,12 @@ fn fastener(facts: &Fastener) -> Vec<(&'static str, String)> {
 
 /// A stage is a torque or an angle as its source wrote it; what is neither stays words.
 fn stage_line(stage: &str) -> String {
-    [Kind::Torque, Kind::Angle]
-        .into_iter()
-        .find_map(|kind| Value::parse(kind, stage).ok())
-        .map_or_else(|| stage.to_owned(), |value| stage_words(&value))
-}
-
-fn stage_words(value: &Value) -> String {
-    match value {
+    let kind = [Kind::Torque, Kind::Angle].into_iter().find(|kind| Value::parse(*kind, stage).is_ok());
+    match kind.map(|kind| (kind.dimension(), Amount::of(kind, stage))) {
         // A stage of turning is set in degrees; a second unit would only distract.
-        Value::Measured(quantity) if quantity.dimension() == crate::trade::quantity::Dimension::Angle => {
-            quantity.both(FIRST).0.to_string()
-        }
-        Value::Measured(_) | Value::Words(_) => Amount::of(value).line(),
+        Some((Some(Dimension::Angle), amount)) => amount.shown.short(),
+        Some((_, amount)) => amount.line(),
+        None => stage.to_owned(),
     }
 }
 
@@ -227,7 +174,8 @@ mod tests {
     use super::*;
     use crate::ids::{CarId, SpecId, SpecValueId};
     use crate::specs::model::{SaysFacts, SpecFacts};
-    use crate::trade::spec::{SourceKind, System};
+    use crate::trade::spec::SourceKind;
+    use crate::trade::spec::System;
 
     fn says(written: &str, source: SourceKind) -> Says {
         let facts = SaysFacts {
@@ -266,8 +214,8 @@ mod tests {
     fn a_value_in_another_unit_is_shown_rounded_first_and_as_written_second() {
         let view = SpecView::of(&spec(Kind::Torque, vec![says("62 lbf ft", SourceKind::MakersManual)]));
         let amount = view.amount.unwrap();
-        assert_eq!((amount.value.as_str(), amount.unit.as_str(), amount.rounded), ("84", "N·m", true));
-        assert_eq!((amount.second.as_str(), amount.second_note), ("62 lbf·ft", "as its source has it"));
+        assert_eq!((amount.shown.short().as_str(), amount.shown.second.as_str()), ("84 N·m", "62 lbf·ft"));
+        assert_eq!((amount.shown.note.as_str(), amount.size), ("N·m rounded", "figure--short"));
         assert_eq!(view.trust_word, "maker's manual, p. 24");
     }
 

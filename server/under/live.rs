@@ -13,7 +13,7 @@ use crate::web::words;
 use crate::work::store::Done;
 use serde::Serialize;
 use serde_json::{Value, json};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
 /// One thing noted, as a row.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -79,17 +79,15 @@ pub fn for_script(value: &impl Serialize) -> Result<String, crate::error::AppErr
     Ok(text.replace('<', "\\u003c").replace('>', "\\u003e").replace('&', "\\u0026"))
 }
 
-/// What the server knew when it drew the page: operations as `/sync/changes` gives them out. What was only kept
-/// for the logbook is left out, as it never became part of the car's state.
+/// What the server knew when it drew the page: operations as `/sync/changes` gives them out.
 pub fn ops<'a>(car: CarId, done: impl Iterator<Item = &'a Done>) -> Vec<Value> {
-    done.filter(|one| one.applied)
-        .map(|one| {
-            json!({
-                "seq": one.seq, "id": one.op_id, "device": one.device, "hlc": one.hlc, "car": car, "card": one.card,
-                "on": { (one.subject_kind.as_str()): one.subject_id }, "do": one.act,
-            })
+    done.map(|one| {
+        json!({
+            "seq": one.seq, "id": one.op_id, "device": one.device, "hlc": one.hlc, "car": car, "card": one.card,
+            "on": { (one.subject_kind.as_str()): one.subject_id }, "do": one.act,
         })
-        .collect()
+    })
+    .collect()
 }
 
 /// What a step opens and closes, for the fold that scripts do.
@@ -103,6 +101,21 @@ struct EffectJson<'a> {
     closes: &'a [String],
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     gone: bool,
+}
+
+/// The steps that have a say in a card's loose ends: its own, and all which open or close what those open.
+pub fn effects_near(all: &[StepEffect], card: CardId) -> Vec<StepEffect> {
+    let keys: HashSet<&str> = all
+        .iter()
+        .filter(|one| one.card == card)
+        .flat_map(|one| &one.compiled.opens)
+        .map(|end| end.key.as_str())
+        .collect();
+    let touches = |one: &StepEffect| {
+        one.compiled.opens.iter().any(|end| keys.contains(end.key.as_str()))
+            || one.compiled.closes.iter().any(|key| keys.contains(key.as_str()))
+    };
+    all.iter().filter(|one| one.card == card || touches(one)).cloned().collect()
 }
 
 /// `data-json="effects"`: every step's effect, and for each loose end the steps that close it.

@@ -9,7 +9,8 @@ use crate::cars::store::Car;
 use crate::error::AppError;
 use crate::ids::StoreId;
 use crate::jobs::model::StepEffect;
-use crate::photos::shelf::{Kind, PhotoShelf, Sha256Hex};
+use crate::photos::Pictures;
+use crate::photos::shelf::{Kind, Sha256Hex};
 use crate::sync::wire::{Act, Mark};
 use crate::web::assets;
 use crate::web::page::Page;
@@ -100,7 +101,7 @@ fn version(pages: &[Thing], pictures: &[Thing]) -> String {
 }
 
 /// Small pictures of the finished photos that operations speak of.
-pub async fn pictures(photos: &PhotoShelf, done: &[Done]) -> Result<Vec<Thing>, AppError> {
+pub async fn pictures(photos: &Pictures, done: &[Done]) -> Result<Vec<Thing>, AppError> {
     let named: BTreeSet<&str> = done
         .iter()
         .filter_map(|one| match &one.act {

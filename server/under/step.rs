@@ -5,9 +5,9 @@ use super::live::{self, ItemView};
 use super::views::CarUnder;
 use crate::ids::{PartId, SpecId, StepId};
 use crate::jobs::model::{Step, StepPart};
+use crate::jobs::views::ShownCaution;
 use crate::shelf::store::Part;
 use crate::sync::wire::{Act, Tick};
-use crate::trade::cautions::Caution;
 use crate::trade::quantity::Unit;
 use crate::trade::spec::Kind;
 use crate::trade::steps::{AskKind, lacks_torque};
@@ -15,20 +15,6 @@ use crate::web::words;
 use crate::work::model::CardState;
 use crate::work::store::{Done, StandingOp};
 use std::collections::HashMap;
-
-/// One of the usual cautions, or the restorer's own sentence.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CautionView {
-    pub harm: String,
-    pub avoid: String,
-}
-
-fn caution(text: &str) -> CautionView {
-    match Caution::from_name(text) {
-        Some(known) => CautionView { harm: known.harm().into(), avoid: known.avoid().into() },
-        None => CautionView { harm: text.into(), avoid: String::new() },
-    }
-}
 
 pub struct PartView {
     pub words: String,
@@ -64,7 +50,7 @@ pub struct StepView {
     pub specs: Vec<SpecView>,
     /// Something is to be tightened and nobody has said how far.
     pub lacks_torque: bool,
-    pub cautions: Vec<CautionView>,
+    pub cautions: Vec<ShownCaution>,
     pub tools: Vec<String>,
     pub parts: Vec<PartView>,
     pub opens: Vec<String>,
@@ -109,7 +95,7 @@ impl<'a> Shelf<'a> {
     pub(super) fn of(under: &'a CarUnder) -> Shelf<'a> {
         let state = &under.state;
         let mut by_subject: HashMap<String, Vec<&Done>> = HashMap::new();
-        for done in under.done.iter().filter(|done| done.applied) {
+        for done in under.done.iter() {
             by_subject.entry(done.subject_id.clone()).or_default().push(done);
         }
         let opened = state.effects.iter().flat_map(|effect| &effect.compiled.opens);
@@ -173,7 +159,7 @@ pub(super) fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: us
         ticked: shelf.ticked.get(&id).cloned().unwrap_or_default(),
         specs: attached.specs.iter().filter_map(|spec| shelf.specs.get(spec)).map(|(_, view)| view.clone()).collect(),
         lacks_torque: lacks_torque(step.facts.verb, shelf.kinds(&attached.specs)),
-        cautions: attached.cautions.iter().map(|text| caution(text)).collect(),
+        cautions: attached.cautions.iter().map(|text| ShownCaution::of(text)).collect(),
         tools: attached.tools.clone(),
         parts: attached.parts.iter().filter_map(|part| shelf.part(part)).collect(),
         opens: compiled.opens.into_iter().map(|opened| opened.words).collect(),

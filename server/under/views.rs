@@ -6,6 +6,7 @@ use super::step::{Shelf, StepView, first_open, step_view, units_of};
 use crate::cars::store::Car;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId};
+use crate::jobs::model::StepEffect;
 use crate::jobs::views::condition_code;
 use crate::sync::wire::{Act, Weight};
 use crate::trade::condition::{Condition, Facts, condition};
@@ -58,7 +59,7 @@ impl CarUnder {
 #[derive(Debug, Clone, Default)]
 pub struct Trouble {
     pub say: String,
-    /// The kind of form: `note`, `finding`, `reading`, `odometer`, `undid`.
+    /// The kind of form: `note`, `finding`, `reading`, `odometer`, `undid`, `recheck`.
     pub form: &'static str,
     pub step: String,
     pub text: String,
@@ -100,16 +101,11 @@ pub struct CardRow {
     pub word: &'static str,
     pub progress: String,
     pub minutes: String,
-    pub steps: usize,
-    /// The conditions it falls back to by script when it has no loose ends: untouched, and begun.
-    pub fresh: &'static str,
-    pub begun: &'static str,
+    pub facts: Facts,
 }
 
 fn card_row(state: &CardState) -> CardRow {
     let facts = state.facts;
-    let at_rest =
-        |settled_steps| condition_code(condition(Facts { settled_steps, loose_ends: 0, rechecked: false, ..facts }));
     CardRow {
         id: state.card.id.to_string(),
         title: state.card.facts.title.clone(),
@@ -118,9 +114,7 @@ fn card_row(state: &CardState) -> CardRow {
         word: state.condition.label(),
         progress: format!("{} of {} settled", facts.settled_steps, words::count(facts.steps, "step", "steps")),
         minutes: state.card.facts.minutes.map(|m| words::minutes(m.likely)).unwrap_or_default(),
-        steps: facts.steps,
-        fresh: at_rest(0),
-        begun: at_rest(facts.steps.min(1)),
+        facts,
     }
 }
 
@@ -131,8 +125,11 @@ pub struct CardPage {
     car: String,
     card: CardRow,
     steps: Vec<StepView>,
+    /// What was seen when it was looked at again, newest first.
+    rechecks: Vec<ItemView>,
     trouble: Trouble,
     card_json: String,
+    effects_json: String,
     ops_json: String,
     units_json: String,
 }
@@ -144,13 +141,17 @@ impl CardPage {
         let now = first_open(state);
         let steps: Vec<StepView> =
             (1..).zip(&state.steps).map(|(n, step)| step_view(&shelf, state, step, n, now)).collect();
-        let ours = under.done.iter().filter(|done| done.card == Some(card));
+        let near = live::effects_near(&under.state.effects, card);
+        let ours = under.done.iter().filter(|done| done.card == Some(card) || bears_on(done, &near));
+        let rechecks = under.done.iter().filter(|done| done.applied && is_recheck(done, card));
         let here = format!("/under/{}/cards/{card}", under.car.id);
         Ok(CardPage {
             page: page.script("card").under_car(under.car.id, &under.car.name, Some(here), "card"),
             car: under.car.id.to_string(),
             card: card_row(state),
+            rechecks: live::items(rechecks),
             card_json: live::for_script(&card_json(under.car.id, state))?,
+            effects_json: live::for_script(&live::effects(&near))?,
             ops_json: live::for_script(&live::ops(under.car.id, ours))?,
             units_json: live::for_script(&live::units())?,
             steps,
@@ -165,6 +166,16 @@ impl CardPage {
     fn states(&self) -> Vec<&'static str> {
         self.steps.iter().map(|step| step.state).collect()
     }
+}
+
+/// Whether something done elsewhere has a say in what is loose by these steps.
+fn bears_on(done: &Done, near: &[StepEffect]) -> bool {
+    let ticks_one = || near.iter().any(|one| one.step.to_string() == done.subject_id);
+    matches!(done.act, Act::Closed(_)) || matches!(done.act, Act::Tick(_)) && ticks_one()
+}
+
+fn is_recheck(done: &Done, card: CardId) -> bool {
+    done.card == Some(card) && matches!(done.act, Act::Recheck(_))
 }
 
 /// `data-json="card"`: what its steps open, close and ask.
@@ -270,7 +281,7 @@ fn loose_view(under: &CarUnder, end: &LooseEnd) -> LooseView {
     });
     LooseView {
         key: end.key.clone(),
-        words: end.words.clone(),
+        words: if end.place.is_empty() { end.words.clone() } else { format!("{} ({})", end.words, end.place) },
         since: words::day_and_time(live::moment(&end.since)),
         from: opener.map_or_else(|| "by hand".to_owned(), |one| one.card_title.clone()),
         closer: closers.next(),
@@ -387,7 +398,7 @@ pub struct NotePage {
 impl NotePage {
     pub fn of(page: Page, under: &CarUnder, trouble: Trouble) -> Result<NotePage, AppError> {
         let id = under.car.id;
-        let noted: Vec<&Done> = under.done.iter().filter(|done| done.applied && !shapes_state(done)).collect();
+        let noted: Vec<&Done> = under.done.iter().filter(|done| !shapes_state(done)).collect();
         let lately = &noted[noted.len().saturating_sub(LATELY)..];
         let weights = [Weight::Act, Weight::Watch, Weight::Fine, Weight::Unknown];
         Ok(NotePage {
@@ -432,7 +443,7 @@ pub struct WaitingPage {
 }
 
 impl WaitingPage {
-    pub fn of(page: Page, effects: &[crate::jobs::model::StepEffect]) -> Result<WaitingPage, AppError> {
+    pub fn of(page: Page, effects: &[StepEffect]) -> Result<WaitingPage, AppError> {
         let names: std::collections::BTreeMap<String, _> = effects
             .iter()
             .map(|one| (one.step.to_string(), json!({ "card": one.card_title, "words": one.words, "n": one.number })))

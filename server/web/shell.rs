@@ -3,7 +3,7 @@
 
 use super::assets;
 use super::page::{Page, show};
-use crate::app::OwnerState;
+use crate::app::DoorState;
 use crate::error::AppError;
 use askama::Template;
 use axum::Json;
@@ -64,7 +64,7 @@ pub async fn offline(page: Page) -> Result<Response, AppError> {
 /// `GET /healthz`: says that this is an Underlamp and nothing else.
 ///
 /// The guide that teaches a phone to trust this garage asks it from another origin, to see whether it worked.
-pub async fn healthz(State(state): State<OwnerState>) -> Response {
+pub async fn healthz(State(state): State<DoorState>) -> Response {
     let anyone_may_ask = [("cross-origin-resource-policy", "cross-origin")];
     (anyone_may_ask, Json(json!({ "underlamp": true, "now": state.clock.now().0 }))).into_response()
 }

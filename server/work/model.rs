@@ -56,7 +56,6 @@ impl CarState {
         let known = Known {
             standing: &standing,
             loose_ends: &loose_ends,
-            effects: &effects,
             specs: specs.iter().map(|spec| (spec.id, (spec.facts.kind, spec.trust().0))).collect(),
             missing_parts: parts.iter().filter(|part| part.facts.state.is_missing()).map(|part| part.id).collect(),
         };
@@ -68,9 +67,9 @@ impl CarState {
         self.cards.iter().find(|state| state.card.id == card)
     }
 
-    /// The loose ends that steps of a card have left, those among them that were taken off it since.
+    /// The loose ends that the steps of a card have left.
     pub fn left_by(&self, card: CardId) -> impl Iterator<Item = &LooseEnd> {
-        left_by(&self.loose_ends, &self.effects, card)
+        left_by(&self.loose_ends, self.card(card).map_or(&[], |state| state.steps.as_slice()))
     }
 }
 
@@ -78,7 +77,6 @@ impl CarState {
 struct Known<'a> {
     standing: &'a [StandingOp],
     loose_ends: &'a [LooseEnd],
-    effects: &'a [StepEffect],
     specs: HashMap<SpecId, (Kind, Trust)>,
     missing_parts: HashSet<PartId>,
 }
@@ -106,7 +104,7 @@ impl Known<'_> {
             specs: steps.iter().map(|step| step.attached.specs.len()).sum(),
             missing_specs: count(steps, |step| self.lacks_spec(step)),
             missing_parts: count(steps, lacks_part),
-            loose_ends: left_by(self.loose_ends, self.effects, card).count(),
+            loose_ends: left_by(self.loose_ends, steps).count(),
             rechecked: rechecked(card, steps, self.standing),
         }
     }
@@ -119,12 +117,8 @@ impl Known<'_> {
     }
 }
 
-fn left_by<'a>(
-    loose_ends: &'a [LooseEnd],
-    effects: &[StepEffect],
-    card: CardId,
-) -> impl Iterator<Item = &'a LooseEnd> + use<'a> {
-    let ours: HashSet<String> = effects.iter().filter(|one| one.card == card).map(|one| one.step.to_string()).collect();
+fn left_by<'a>(loose_ends: &'a [LooseEnd], steps: &[Step]) -> impl Iterator<Item = &'a LooseEnd> + use<'a> {
+    let ours = ids(steps);
     loose_ends.iter().filter(move |end| end.step.as_ref().is_some_and(|step| ours.contains(step)))
 }
 

@@ -90,7 +90,7 @@ pub async fn by_hand_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<V
         r#"
         select hlc, device_id, id, body
         from ops
-        where car_id = ? and kind in ('undid', 'closed') and verdict = 'applied'
+        where car_id = ? and kind in ('undid', 'closed')
         order by hlc, device_id, id
         "#,
         car

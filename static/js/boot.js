@@ -8,7 +8,7 @@
  *     outbox/           record.js and photos.js make operations; flush.js is the only sender (send.js, upload.js, server.js);
  *                       car.js is what a page reads; verdict.js is the table of what to do about an answer;
  *                       waiting.js, report.js: what needs a look, and the ways out
- *     work/             pure: op.js (vocabulary), fold.js, ledger.js
+ *     work/             pure: op.js (vocabulary), fold.js, ledger.js, condition.js
  *     lib/              db.js (the only file that opens IndexedDB), bus.js (events), hlc, ids, http, backoff, sha256, page, when
  *
  * Imports go one way: pages → ui → pack → outbox → work → lib. The protocol is in DEVELOPERS.md. The service worker
@@ -72,12 +72,20 @@ function trouble(error) {
   show('[data-engine-trouble]', true);
 }
 
+/** Runs the page's own script alone: at the desk's own door pages work, and nothing is kept there. @param {Page} page */
+async function startPage(page) {
+  await loadPage(page)
+    .then((module) => module.start?.(page))
+    .catch(trouble);
+}
+
 async function boot() {
   const page = readPage();
   startScheme();
   if (page.canonical && page.canonical !== location.origin) {
     // Storage belongs to an address: work kept under a second one would be stranded there.
     show('[data-wrong-address]', true);
+    if (document.documentElement.dataset.shell === 'desk') await startPage(page);
     return;
   }
   // Fetched while the engine starts; started after it, so that a page can record from its first line.

@@ -15,6 +15,7 @@ mod browser {
     pub mod patience;
     pub mod protocol;
     pub mod proxy;
+    pub mod scratch;
 }
 #[path = "../support/mod.rs"]
 #[expect(dead_code, reason = "the tests use the rest")]

@@ -3,15 +3,14 @@
 
 use super::page::Page;
 use super::patience::until_some;
+use super::scratch::scratch;
 use headless_chrome::Browser;
 use headless_chrome::browser::default_executable;
 use headless_chrome::protocol::cdp::Target::CreateTarget;
-use std::io::Write;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::sync::LazyLock;
 use std::time::Duration;
-use tempfile::TempDir;
 
 /// Longest answer of the browser to any one call, and longest pause between two calls.
 const LONGEST: Duration = Duration::from_secs(300);
@@ -37,25 +36,21 @@ const FLAGS: &[&str] = &[
     "--remote-debugging-port=0",
 ];
 
-/// Starts the browser, and ends it when told to or when this program is gone: statics are never dropped. A line to
-/// read asks it to close, so that it puts its profile in order; the end of what there is to read ends it at once.
-const KEEPER: &str = r#""$@" >/dev/null 2>&1 & browser=$!
-if read -r _; then kill -TERM $browser; else kill -KILL $browser; fi
+/// Starts the browser, and ends it at once when there is no more to read, which is when this program is gone, however it
+/// went: statics are never dropped.
+const KEEPER: &str = r#"exec 3<&0
+"$@" >/dev/null 2>&1 3<&- & browser=$!
+{ read -r _ <&3; kill -KILL $browser; } 2>/dev/null &
+exec 3<&-
 wait $browser"#;
 
 /// A running browser over a profile folder.
 pub struct Chromium {
     keeper: Child,
     browser: Browser,
-    _profile: Option<TempDir>,
 }
 
-static SHARED: LazyLock<Chromium> = LazyLock::new(|| {
-    let profile = tempfile::tempdir().unwrap();
-    let mut chromium = Chromium::open(profile.path());
-    chromium._profile = Some(profile);
-    chromium
-});
+static SHARED: LazyLock<Chromium> = LazyLock::new(|| Chromium::open(&scratch().join("profile")));
 
 impl Chromium {
     /// A page in a context of its own: no cookies, no storage, no worker of any other test.
@@ -96,7 +91,7 @@ impl Chromium {
             path.starts_with('/').then(|| format!("ws://127.0.0.1:{port}{path}"))
         });
         let browser = Browser::connect_with_timeout(address, LONGEST).unwrap();
-        Chromium { keeper, browser, _profile: None }
+        Chromium { keeper, browser }
     }
 
     /// A page in the profile itself.
@@ -123,10 +118,9 @@ impl Chromium {
         Page::new(tab.unwrap(), context)
     }
 
-    /// Closes the browser as a person does.
+    /// Closes the browser as a person does, who lets it put its profile in order.
     pub fn close(mut self) {
-        let mut stdin = self.keeper.stdin.take().unwrap();
-        stdin.write_all(b"close\n").unwrap();
+        self.new_page().close_browser();
         self.keeper.wait().unwrap();
     }
 

@@ -1,12 +1,13 @@
 //! The real program as a process of its own, over a data folder that outlives it.
 
-use super::patience::until;
 use super::proxy::Proxy;
+use super::scratch::scratch;
 use serde_json::Value;
 use std::fs::File;
 use std::io::{BufRead, BufReader};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdout, Command, Stdio};
+use std::sync::LazyLock;
 use tempfile::TempDir;
 use tokio::runtime::Runtime;
 
@@ -60,6 +61,8 @@ impl Garage {
     fn with(options: Vec<String>, origin: String, inner: String, proxy: Option<Proxy>) -> Garage {
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
         let home = tempfile::tempdir().unwrap();
+        let copied = Command::new("cp").arg("-r").arg(&*DEMO).arg(home.path().join("data")).status();
+        assert!(copied.expect("cp").success());
         let mut garage = Garage { home, options, origin, inner, proxy, server: None, runtime };
         garage.start_again();
         garage
@@ -69,14 +72,7 @@ impl Garage {
     pub fn start_again(&mut self) {
         assert!(self.server.is_none(), "it is running already");
         let log = File::options().create(true).append(true).open(self.log()).unwrap();
-        let mut server = Command::new(PROGRAM)
-            .args(["demo", "--data"])
-            .arg(self.home.path().join("data"))
-            .args(&self.options)
-            .stdout(Stdio::piped())
-            .stderr(log)
-            .spawn()
-            .unwrap();
+        let mut server = serve_demo(&self.home.path().join("data"), &self.options, log);
         let said = server.stdout.take().unwrap();
         self.server = Some(server);
         assert!(says_ready(said), "the server did not start:\n{}", std::fs::read_to_string(self.log()).unwrap());
@@ -131,6 +127,24 @@ impl Drop for Garage {
     }
 }
 
+/// The data of a demo garage, loaded once: that takes longer than many a test. The program was killed over it, so each
+/// test begins as after a crash.
+static DEMO: LazyLock<PathBuf> = LazyLock::new(|| {
+    let folder = scratch().join("demo");
+    let options = ["--only-here".into(), "--desk-port".into(), free_port().to_string()];
+    let mut server = serve_demo(&folder, &options, Stdio::null());
+    assert!(says_ready(server.stdout.take().unwrap()), "the demo garage cannot be made");
+    server.kill().unwrap();
+    server.wait().unwrap();
+    folder
+});
+
+fn serve_demo(data: &Path, options: &[String], log: impl Into<Stdio>) -> Child {
+    let mut program = Command::new(PROGRAM);
+    program.args(["demo", "--data"]).arg(data).args(options);
+    program.stdout(Stdio::piped()).stderr(log).spawn().unwrap()
+}
+
 /// Reads until the program says how to stop it; then goes on reading, so that it never waits for a reader.
 fn says_ready(said: ChildStdout) -> bool {
     let mut lines = BufReader::new(said).lines().map_while(Result::ok);
@@ -175,6 +189,7 @@ impl Desk<'_> {
         serde_json::from_slice(&body).unwrap()
     }
 
+    #[allow(dead_code, reason = "the benchmark uses it, the tests do not")]
     /// How many bytes travel for an address, compressed as browsers ask for it.
     pub fn compressed(&self, path: &str) -> usize {
         let url = format!("{}{path}", self.garage.origin);
@@ -198,12 +213,5 @@ impl Desk<'_> {
             }
             since = format!("&since={}", read["mark"].as_str().unwrap());
         }
-    }
-
-    /// Waits until the garage holds so many operations of this kind on a car.
-    pub fn until_it_holds(&self, car: &str, count: usize, kind: &str) {
-        until(&format!("the garage holds {count} of {kind}"), || {
-            self.operations(car).iter().filter(|op| op["do"].get(kind).is_some()).count() >= count
-        });
     }
 }

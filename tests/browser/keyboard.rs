@@ -1,7 +1,7 @@
 //! The desk without a mouse.
 
 use super::chromium::Chromium;
-use super::doors::pair_desk;
+use super::doors::{pair_desk, the_car};
 use super::garage::Garage;
 use super::page::{DESK, Page};
 use serde_json::json;
@@ -36,11 +36,11 @@ fn a_step_is_moved_with_the_keyboard_alone() {
     let garage = Garage::start();
     let page = Chromium::fresh_page().on(DESK);
     pair_desk(&page, &garage);
-    let card = page.value("document.querySelector('main a[href*=\"/cards/\"]')?.href ?? ''");
-    if card == json!("") {
-        page.follow("main a[href^='/cars/']:not([href$='/new'])");
-    }
-    page.follow("main a[href*='/cards/']:not([href$='/new'])");
+    let car = the_car(&page, &garage);
+    page.open(&format!("{}/cars/{car}", garage.origin));
+    let card =
+        page.value("document.querySelector('main a[href*=\"/cards/\"]:not([href$=\"/new\"])').href.split('#')[0]");
+    page.open(card.as_str().unwrap());
     let before = steps(&page);
     assert!(before.len() > 2);
 

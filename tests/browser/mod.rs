@@ -2,6 +2,7 @@
 //!
 //! - `chromium`, `page`, `protocol`: the browser, and what a person does in it
 //! - `garage`, `proxy`: the program as a process, and the faulty air in between
+//! - `scratch`: what all tests share, cleaned up at the end
 //! - `patience`: waiting for something to become so
 //! - `pictures`: photos as a camera makes them
 //! - `doors`: pairing and taking a car along, through the pages
@@ -15,6 +16,7 @@ mod patience;
 mod pictures;
 mod protocol;
 mod proxy;
+mod scratch;
 
 mod doors;
 

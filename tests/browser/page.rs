@@ -73,11 +73,6 @@ impl Page {
         self.touched.set(touched);
     }
 
-    pub fn prefer_dark(&self, dark: bool) {
-        let value = if dark { "dark" } else { "light" };
-        self.call(PreferMedia { features: vec![json!({ "name": "prefers-color-scheme", "value": value })] });
-    }
-
     /// Errors in the console, of scripts and of the content policy, since this was asked last. What could not be
     /// loaded is none: these tests switch the server off.
     pub fn complaints(&self) -> Vec<String> {
@@ -242,6 +237,11 @@ impl Page {
     /// Erases what this browser holds for the origin, of these kinds only.
     pub fn erase(&self, origin: &str, storage_types: &'static str) {
         self.call(ClearData { origin: origin.to_owned(), storage_types });
+    }
+
+    /// Closes the whole browser.
+    pub fn close_browser(&self) {
+        self.call(CloseBrowser {});
     }
 
     pub fn picture(&self) -> Vec<u8> {

@@ -24,12 +24,12 @@ calls! {
     SlowDown "Emulation.setCPUThrottlingRate" { rate: u32 }
     Touchable "Emulation.setTouchEmulationEnabled" { enabled: bool }
     KeepFocus "Emulation.setFocusEmulationEnabled" { enabled: bool }
-    PreferMedia "Emulation.setEmulatedMedia" { features: Vec<Value> }
     Touch "Input.dispatchTouchEvent" { r#type: &'static str, touch_points: Vec<Value> }
     Mouse "Input.dispatchMouseEvent" { r#type: &'static str, x: f64, y: f64, button: &'static str, click_count: u32 }
     InsertText "Input.insertText" { text: String }
     FindObject "Runtime.evaluate" { expression: String }
     SetFiles "DOM.setFileInputFiles" { files: Vec<String>, object_id: String }
     ClearData "Storage.clearDataForOrigin" { origin: String, storage_types: &'static str }
+    CloseBrowser "Browser.close" {}
     Capture "Page.captureScreenshot" { format: &'static str, capture_beyond_viewport: bool }
 }

@@ -101,9 +101,15 @@ async fn parting_from_a_device_ends_its_session_and_no_other() {
 }
 
 #[tokio::test]
-async fn a_session_ends_after_its_time() {
+async fn a_session_in_use_runs_on_and_an_idle_one_ends() {
     let app = TestApp::start().await;
     let desk = app.owner().await;
+    for _ in 0..2 {
+        app.clock.set(app.clock.now().plus_days(300));
+        let answer = desk.get_json("/sync/hello").await;
+        assert_eq!(answer.status, StatusCode::OK);
+        assert!(answer.headers.contains_key(header::SET_COOKIE), "the cookie runs on as well");
+    }
     app.clock.set(app.clock.now().plus_days(401));
     assert_eq!(desk.get_json("/sync/hello").await.status, StatusCode::UNAUTHORIZED);
 }

@@ -10,3 +10,4 @@ mod shelf;
 mod specs;
 mod sync;
 mod tls;
+mod under;

@@ -197,11 +197,17 @@ async fn a_backup_of_a_running_garage_comes_back_whole_under_a_new_store_id() {
     assert!(before.len() > 50);
     assert_eq!(before, after);
     assert_ne!(store_before, store_after, "phones must notice that this is another store");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let mode = std::fs::metadata(&file).unwrap().permissions().mode();
+        assert_eq!(mode & 0o077, 0, "it holds keys: nobody else may read it");
+    }
     let photos = contents(&data.join("photos/done"));
     assert!(!photos.is_empty());
     assert_eq!(photos, contents(&again.join("photos/done")));
     let onto = run(&again, &["restore", file.to_str().unwrap()]);
-    assert!(!onto.status.success() && said(&onto).contains("holds a garage already"), "{}", said(&onto));
+    assert!(!onto.status.success() && said(&onto).contains("is not empty"), "{}", said(&onto));
 }
 
 #[tokio::test]
@@ -230,6 +236,22 @@ async fn a_damaged_backup_is_refused_and_changes_nothing() {
         assert!(said(&out).contains("Nothing was changed"), "{what}: {}", said(&out));
         assert!(!target.join("underlamp.db").exists() && !target.join("photos").exists(), "{what} left something");
     }
+}
+
+/// After a crash the log of the old database lies beside it, and would be played into another one put in its place.
+#[tokio::test]
+async fn a_folder_with_leftovers_is_not_restored_into() {
+    let home = home();
+    let (data, file) = (home.path().join("d"), home.path().join("garage.backup"));
+    let mut running = Running::start(&data, "demo", free_port()).await;
+    running.kill();
+    assert!(run(&data, &["backup", file.to_str().unwrap()]).status.success());
+    let left = home.path().join("left");
+    std::fs::create_dir(&left).unwrap();
+    std::fs::write(left.join("underlamp.db-wal"), b"old log").unwrap();
+    let out = run(&left, &["restore", file.to_str().unwrap()]);
+    assert!(!out.status.success() && said(&out).contains("underlamp.db-wal"), "{}", said(&out));
+    assert!(!left.join("underlamp.db").exists());
 }
 
 /// An archive that names a file outside the folder.

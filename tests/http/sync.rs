@@ -69,11 +69,29 @@ async fn a_bad_operation_does_not_hold_up_the_good_ones() {
     let mut unknown_car = good.clone();
     unknown_car["car"] = json!(DeviceId::new());
     unknown_car["id"] = json!(DeviceId::new());
+    let mut elsewhere = car.tick(DeviceId::new(), at(EVENING), car.steps[0], "done");
+    elsewhere["card"] = json!(null);
+    let on_the_car =
+        car.op(DeviceId::new(), at(EVENING), json!({ "car": car.car }), json!({ "tick": { "state": "done" } }));
     let unknown_step = car.tick(DeviceId::new(), at(EVENING), underlamp::ids::StepId::new(), "done");
-    let verdicts = send(&phone, &[json!("poison"), bad_unit, negative, unknown_car, unknown_step, good]).await;
+    let verdicts =
+        send(&phone, &[json!("poison"), bad_unit, negative, unknown_car, unknown_step, elsewhere, on_the_car, good])
+            .await;
     let codes: Vec<&str> =
         verdicts.iter().map(|v| v["code"].as_str().unwrap_or_else(|| v["is"].as_str().unwrap())).collect();
-    assert_eq!(codes, ["malformed", "unknown-unit", "bad-number", "unknown-car", "unknown-subject", "applied"]);
+    assert_eq!(
+        codes,
+        [
+            "malformed",
+            "unknown-unit",
+            "bad-number",
+            "unknown-car",
+            "unknown-subject",
+            "wrong-subject",
+            "wrong-subject",
+            "applied"
+        ]
+    );
     let notes = known(&phone, &car).await.iter().filter(|op| op["do"]["note"]["text"] == "good").count();
     assert_eq!(notes, 1);
 }
@@ -123,20 +141,22 @@ async fn two_phones_ticking_the_same_step_converge_and_both_stay_on_record() {
 }
 
 #[tokio::test]
-async fn what_is_done_on_a_deleted_card_is_kept_and_changes_no_state() {
+async fn what_is_done_on_a_deleted_card_is_kept_in_the_logbook_and_no_card_shows_it() {
     let app = TestApp::demo().await.with_routes(god_routes());
     let (phone, car) = (app.phone().await, SmallCar::of(&app).await);
     let deleted = phone.post_json(&format!("/test/delete/{}/{}", car.car, car.card), &json!({})).await;
     assert_eq!(deleted.status, StatusCode::OK);
-    let verdicts = send(&phone, &[car.tick(DeviceId::new(), at(EVENING), car.steps[0], "done")]).await;
-    assert_eq!(verdicts[0]["is"], "kept");
-    assert!(verdicts[0]["say"].as_str().unwrap().contains("logbook"));
+    let tick = car.tick(DeviceId::new(), at(EVENING), car.steps[0], "done");
+    for _ in 0..2 {
+        let verdict = &send(&phone, std::slice::from_ref(&tick)).await[0];
+        assert_eq!(verdict["is"], "kept", "told again when it comes again");
+        assert!(verdict["say"].as_str().unwrap().contains("logbook"));
+    }
     let mut conn = app.state.read.conn().await.unwrap();
     let log = underlamp::work::store::done_on_car(&mut conn, car.car).await.unwrap();
     assert!(log.iter().any(|done| !done.applied), "it is in the logbook");
-    let standing = underlamp::work::store::standing_of_car(&mut conn, car.car).await.unwrap();
-    let hlc = at(EVENING).to_string();
-    assert!(standing.iter().all(|op| op.hlc != hlc), "and stands for nothing");
+    let state = underlamp::work::model::CarState::read(&mut conn, car.car).await.unwrap();
+    assert!(state.card(car.card).is_none());
 }
 
 #[tokio::test]
@@ -218,6 +238,21 @@ async fn a_full_disk_is_told_and_nothing_half_done_stays() {
     assert_eq!(known(&phone, &car).await.len(), before);
     phone.post_json("/test/pages/1000000", &json!({})).await;
     assert!(send(&phone, &ops).await.iter().all(|verdict| verdict["is"] == "applied"));
+}
+
+/// A computer without a battery for its clock may start hours off, either way.
+#[tokio::test]
+async fn work_goes_on_after_the_garages_own_clock_was_ahead_once() {
+    let app = TestApp::demo().await;
+    let (phone, desk, car) = (app.phone().await, app.owner().await, SmallCar::of(&app).await);
+    let tick = format!("/cars/{}/cards/{}/steps/{}/tick", car.car, car.card, car.steps[0]);
+    app.clock.set(EVENING.plus_minutes(120));
+    assert_eq!(desk.post_form(&tick, &[("state", "done")]).await.status, StatusCode::SEE_OTHER);
+    app.clock.set(EVENING);
+    assert_eq!(desk.post_form(&tick, &[("state", "open")]).await.status, StatusCode::SEE_OTHER);
+    let after_it = at(EVENING.plus_minutes(120)).next(EVENING).next(EVENING);
+    let verdicts = send(&phone, &[car.tick(DeviceId::new(), after_it, car.steps[0], "done")]).await;
+    assert_eq!(verdicts[0]["is"], "applied", "{verdicts:?}");
 }
 
 /// `tests/vectors/hlc.json` is run by the phone's script too.

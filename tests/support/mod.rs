@@ -6,7 +6,7 @@ pub mod process;
 use axum::Router;
 use axum::body::Body;
 use axum::http::{HeaderMap, Method, Request, StatusCode, header};
-use std::path::PathBuf;
+use std::path::Path;
 use tempfile::TempDir;
 use tower::ServiceExt;
 use underlamp::access::{Tries, new_code};
@@ -61,13 +61,19 @@ impl TestApp {
         TestApp::over(folder, home, now).await
     }
 
-    /// Whatever runs between the death of one process and the birth of the next.
-    pub async fn restart_after(self, meanwhile: impl AsyncFnOnce(&DataFolder)) -> TestApp {
+    /// Saves everything, as `underlamp backup` does while the garage is running.
+    pub async fn back_up(&self, file: &Path) {
+        underlamp::backup::make(&self.folder, file, &self.clock).await.unwrap();
+    }
+
+    /// The garage is gone, and is set up again elsewhere from a backup, as `underlamp restore` does.
+    pub async fn restored_from(self, file: &Path) -> TestApp {
         let TestApp { state, clock, router, _garage, folder, home } = self;
         let now = clock.now();
-        _garage.db.close().await;
         drop((state, router, _garage));
-        meanwhile(&folder).await;
+        let elsewhere = folder.path().with_extension(format!("{}", now.0));
+        let folder = DataFolder::choose(Some(&elsewhere), false).unwrap();
+        underlamp::backup::restore(&folder, file).await.unwrap();
         TestApp::over(folder, home, now).await
     }
 
@@ -75,14 +81,6 @@ impl TestApp {
     pub fn with_routes(mut self, table: underlamp::access::Table) -> TestApp {
         self.router = self.router.merge(table.into_router(self.state.clone()));
         self
-    }
-
-    pub fn database(&self) -> PathBuf {
-        self.folder.database()
-    }
-
-    pub fn router(&self) -> Router {
-        self.router.clone()
     }
 
     /// A browser that was never paired.
@@ -123,7 +121,6 @@ pub struct Answer {
     pub status: StatusCode,
     pub headers: HeaderMap,
     pub text: String,
-    pub bytes: Vec<u8>,
 }
 
 impl Answer {
@@ -192,7 +189,7 @@ impl Client {
         let response = self.router.clone().oneshot(request).await.unwrap();
         let (status, headers) = (response.status(), response.headers().clone());
         let bytes = axum::body::to_bytes(response.into_body(), usize::MAX).await.unwrap().to_vec();
-        Answer { status, headers, text: String::from_utf8_lossy(&bytes).into_owned(), bytes }
+        Answer { status, headers, text: String::from_utf8_lossy(&bytes).into_owned() }
     }
 }
 

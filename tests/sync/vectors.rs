@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use std::collections::HashMap;
 use underlamp::clock::Moment;
 use underlamp::sync::hlc::Hlc;
+use underlamp::trade::condition::{Facts, condition};
 use underlamp::trade::ledger::{Event, loose_ends};
 use underlamp::trade::steps::Compiled;
 
@@ -47,6 +48,24 @@ fn clocks_tick_the_same_on_both_sides() {
             other => panic!("unknown case ‘{other}’"),
         };
         assert_eq!(&found, expect, "{}", case["name"]);
+    }
+}
+
+#[test]
+fn a_cards_condition_is_the_same_on_both_sides() {
+    for case in cases(&vectors("condition")) {
+        let given = &case["given"];
+        let count = |name: &str| usize::try_from(given[name].as_u64().unwrap()).unwrap();
+        let facts = Facts {
+            steps: count("steps"),
+            settled_steps: count("settled_steps"),
+            specs: count("specs"),
+            missing_specs: count("missing_specs"),
+            missing_parts: count("missing_parts"),
+            loose_ends: count("loose_ends"),
+            rechecked: given["rechecked"].as_bool().unwrap(),
+        };
+        assert_eq!(case["expect"], condition(facts).name(), "{}", case["name"]);
     }
 }
 

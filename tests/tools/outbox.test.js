@@ -176,17 +176,43 @@ test('a batch that is too large is halved until it fits', async () => {
   assert.equal(tab.outboxStatus().waiting, 0);
 });
 
-test('one that no request can carry is found by halving and needs a look', async () => {
+test('one that is too large by itself is found by halving and needs a look', async () => {
   const { server, tab } = await newPhone();
   for (let n = 0; n < 20; n++) await tab.record(noteOf(n === 7 ? 'poison' : `${n}`));
   const picky = (/** @type {any} */ request) =>
     request.body.includes('poison')
-      ? { status: 400, body: { code: 'malformed', again: 'never', detail: 'Cannot be read.' } }
+      ? { status: 413, body: { code: 'too-large', again: 'never', detail: 'Does not fit.' } }
       : server.handle(request);
   for (let n = 0; n < 200; n++) server.faults.push(['/sync/ops', picky]);
   await tab.flush();
   assert.equal(server.ops.size, 19);
-  assert.equal((await tab.listRefused())[0].verdict.say, 'Cannot be read.');
+  assert.deepEqual((await tab.listRefused())[0].verdict, { code: 'too-large', say: 'Does not fit.' });
+});
+
+for (const status of [400, 415, 422]) {
+  test(`a request that is answered ${status} as a whole condemns none of its operations`, async () => {
+    const { server, tab } = await newPhone();
+    for (const text of ['one', 'two']) await tab.record(noteOf(text));
+    const body = { code: 'malformed', again: 'never', detail: 'Unknown field.' };
+    server.faults.push(['/sync/ops', () => ({ status, body })]);
+    await tab.flush();
+    assert.equal(asked(server, '/sync/ops').length, 1);
+    const { waiting, refused, reachable, lastError } = tab.outboxStatus();
+    assert.deepEqual({ waiting, refused, reachable }, { waiting: 2, refused: 0, reachable: true });
+    assert.match(lastError, /Unknown field\. Everything is kept/);
+    await tab.flush();
+    assert.equal(server.ops.size, 2);
+  });
+}
+
+test('half a surrogate pair in the words does not make the whole request unreadable', async () => {
+  const { server, tab } = await newPhone();
+  await tab.record(noteOf('broken \ud83d paste, whole 😀'));
+  await tab.flush();
+  assert.deepEqual(
+    [...server.ops.values()].map((op) => op.do.note.text),
+    ['broken \ufffd paste, whole 😀'],
+  );
 });
 
 test('batches hold at most fifty, oldest first', async () => {
@@ -241,7 +267,6 @@ test('a server that answers nonsense is not believed', async () => {
   server.faults.push(['/sync/hello', () => ({ status: 200, body: { hello: true } })]);
   assert.equal((await stored(tab, 'waiting')).length, 1);
   await tab.flush();
-  await tab.flush();
   assert.equal(tab.outboxStatus().reachable, false);
   assert.equal(server.ops.size, 1);
 });
@@ -258,7 +283,8 @@ test('nothing that is sent follows a redirect or is answered out of a cache', as
   );
   await tab.record(noteOf('one'));
   await tab.flush();
-  assert.deepEqual(ways, [['error', 'no-store', 'same-origin']]);
+  assert.ok(ways.length > 0);
+  for (const way of ways) assert.deepEqual(way, ['error', 'no-store', 'same-origin']);
 });
 
 test('a server error is waited for', async () => {
@@ -319,6 +345,29 @@ test('unsent work can be saved to a file and taken in by another phone', async (
   assert.deepEqual([...second.server.ops.keys()][0], made.id);
   assert.equal([...second.server.uploads.values()][0].done, true);
   await assert.rejects(second.tab.importUnsent(new Blob(['{}'])), /not a file of unsent work/);
+});
+
+test('a damaged photo in the file does not keep the words out', async () => {
+  const first = await newPhone();
+  await first.tab.addPhoto(new Blob(['pixels']), { car: CAR, on: { car: CAR } });
+  const content = JSON.parse(await (await first.tab.unsentFile()).text());
+  content.photos[0].base64 = '%';
+  const { tab } = await newPhone();
+  const file = new Blob([JSON.stringify(content)]);
+  assert.deepEqual(await tab.importUnsent(file), { ops: 1, photos: 0, damaged: 1, had: 0 });
+  assert.equal((await stored(tab, 'waiting')).length, 1);
+});
+
+test('a photo that waits for its words still does after the way through a file', async () => {
+  const first = await newPhone();
+  const { sha256 } = await first.tab.holdPhoto(new Blob(['pixels']));
+  const file = await first.tab.unsentFile();
+  const { tab } = await newPhone();
+  await tab.importUnsent(file);
+  assert.deepEqual(
+    (await tab.listPhotos('held')).map((/** @type {any} */ head) => head.sha256),
+    [sha256],
+  );
 });
 
 test('the sync report names what waits and none of the words in it', async () => {

@@ -51,6 +51,52 @@ test('own operations come back as sent, also when their verdict was lost', async
   assert.equal(heard.length, 1);
 });
 
+test("the server's copy of an own operation takes the place of the phone's, with its clock", async () => {
+  const { server, tab } = await newPhone();
+  server.refuse = () => 'kept';
+  const made = await tab.record(noteOf('one'));
+  server.faults.push(['/sync/ops', 'lose']);
+  await tab.flush();
+  // What the server stored first is what holds, whatever this phone's clock was corrected to since.
+  const first = `${String(Date.now() - 60_000).padStart(16, '0')}-00000`;
+  server.ops.get(made.id).hlc = first;
+  await tab.flush();
+  assert.equal((await stored(tab, 'sent'))[0].hlc, made.hlc);
+  await tab.write(['ops'], async (/** @type {any} */ tx) => {
+    const held = await tx.objectStore('ops').get(made.id);
+    await tx.objectStore('ops').put({ ...held, verdict: { code: 'kept', say: 'Gone.' }, seen: true });
+  });
+  assert.equal(await tab.pull(CAR), 1);
+  const [held] = await stored(tab, 'sent');
+  assert.deepEqual([held.hlc, held.op.hlc, held.seq], [first, first, 1]);
+  assert.deepEqual(held.op, { ...made.op, hlc: first });
+  assert.deepEqual([held.saved_at, held.verdict.say, held.seen], [made.saved_at, 'Gone.', true]);
+});
+
+test('a pull while a verdict is under way is not undone by the verdict', async () => {
+  const { server, tab } = await newPhone();
+  const made = await tab.record(noteOf('one'));
+  const first = `${String(Date.now() - 60_000).padStart(16, '0')}-00000`;
+  server.faults.push([
+    '/sync/ops',
+    (/** @type {any} */ request) => {
+      const answer = server.handle(request);
+      server.ops.get(made.id).hlc = first;
+      return answer;
+    },
+  ]);
+  const fetch = globalThis.fetch;
+  globalThis.fetch = async (/** @type {any} */ path, /** @type {any} */ init) => {
+    const answer = await fetch(path, init);
+    if (path === '/sync/ops') await tab.pull(CAR);
+    return answer;
+  };
+  await tab.flush();
+  globalThis.fetch = fetch;
+  const [held] = await stored(tab, 'sent');
+  assert.deepEqual([held.hlc, held.op.hlc, held.seq], [first, first, 1]);
+});
+
 test('an answer lost while pulling loses nothing', async () => {
   const { server, tab } = await newPhone();
   server.takeOps([foreign(1)]);

@@ -44,6 +44,8 @@ export async function openTab() {
     'pack/pull.js',
     'pack/take.js',
     'pack/fresh.js',
+    'ui/lost-storage.js',
+    'ui/new-build.js',
   ];
   const modules = await Promise.all(paths.map(load));
   const tab = Object.assign({}, ...modules);

@@ -132,6 +132,19 @@ test('a refused photo needs a look, its bytes are kept, and the others go on', a
   assert.equal(server.uploads.get(sha256)?.done, true);
 });
 
+test('a request about a photo that could not be read says nothing about the photo', async () => {
+  const { server, tab } = await newPhone();
+  const made = await tab.addPhoto(picture(1000).file, WHERE);
+  const body = { code: 'malformed', again: 'never', detail: 'Unknown field.' };
+  for (const status of [400, 415, 422]) {
+    server.faults.push(['/uploads', () => ({ status, body })]);
+    await tab.flush();
+    assert.deepEqual([tab.outboxStatus().photosWaiting, tab.outboxStatus().refused], [1, 0]);
+  }
+  await tab.flush();
+  assert.equal(server.uploads.get(made.op.do.photo.sha256)?.done, true);
+});
+
 test('one photo that the server cannot take now does not hold up the next', async () => {
   const { server, tab } = await newPhone();
   const first = await tab.addPhoto(picture(1000).file, WHERE);

@@ -10,6 +10,7 @@ import { sha256 } from '../../static/js/lib/sha256.js';
 import { age, count, moment, size } from '../../static/js/lib/when.js';
 import { fate, react } from '../../static/js/outbox/verdict.js';
 import { contactItem, copyItem, outboxItem, stateWord } from '../../static/js/ui/status.js';
+import { condition, doneOn } from '../../static/js/work/condition.js';
 import { fold, standing } from '../../static/js/work/fold.js';
 import { ledger } from '../../static/js/work/ledger.js';
 import { recordOf } from '../../static/js/work/op.js';
@@ -32,6 +33,7 @@ vectors('hlc', (given) => {
 });
 vectors('backoff', ({ failures, random }) => wait(failures, random));
 vectors('verdict', (given) => (given.do === 'react' ? react(given) : fate(given.verdict)));
+vectors('condition', condition);
 vectors('fold', ({ ops }) => standing(records(ops)));
 vectors('ledger', ({ ops }, { effects }) =>
   ledger(records(ops), effects).map(({ key, words, step, since }) => ({ key, words, step, since })),
@@ -96,6 +98,46 @@ test('a refused step leaves nothing loose', () => {
     ledger(records([op('1', { step: 's' }, { tick: { state: 'done' } })], 'refused'), effects).length,
     0,
   );
+});
+
+test('a recheck counts until the card is ticked again, whichever way', () => {
+  const effect = { card: 'c', card_title: '', words: '', opens: [], closes: [] };
+  const effects = { steps: { s: effect, other: { ...effect, card: 'd' }, away: { ...effect, gone: true } } };
+  const done = (/** @type {any[]} */ ...ops) => doneOn('c', fold(records(ops)), [], effects);
+  const tick = (/** @type {string} */ id, state = 'done', step = 's') =>
+    op(id, { step }, { tick: { state } });
+  const recheck = op('5', { card: 'c' }, { recheck: { text: 'dry' } });
+  assert.deepEqual(done(tick('1'), recheck), { settled_steps: 1, loose_ends: 0, rechecked: true });
+  assert.equal(done(recheck).rechecked, true);
+  assert.equal(done(tick('6'), recheck).rechecked, false);
+  assert.deepEqual(done(tick('6', 'open'), recheck), { settled_steps: 0, loose_ends: 0, rechecked: false });
+  assert.equal(
+    done(tick('6'), recheck, op('7', { card: 'c' }, { recheck: { text: 'dry' } })).rechecked,
+    true,
+  );
+  // Steps of another card, or taken away, are none of its ticks.
+  assert.equal(
+    done(tick('1'), tick('8', 'done', 'other'), tick('9', 'done', 'away'), recheck).rechecked,
+    true,
+  );
+  const refused = records([op('7', { card: 'c' }, { recheck: { text: 'dry' } })], 'refused');
+  assert.equal(doneOn('c', fold([...records([tick('1')]), ...refused]), [], effects).rechecked, false);
+});
+
+test('a card is apart by its own steps only, and not by those taken away', () => {
+  const opens = [{ key: 'k', words: 'w' }];
+  const effect = { card: 'c', card_title: '', words: '', opens, closes: [] };
+  const closer = { card: 'd', card_title: '', words: '', opens: [], closes: ['k'] };
+  const ticks = records([op('1', { step: 's' }, { tick: { state: 'done' } })]);
+  const loose = (/** @type {any} */ steps, more = /** @type {any[]} */ ([])) => {
+    const all = [...ticks, ...records(more)];
+    return doneOn('c', fold(all), ledger(all, { steps }), { steps }).loose_ends;
+  };
+  assert.equal(loose({ s: effect }), 1);
+  assert.equal(loose({ s: { ...effect, gone: true } }), 0);
+  assert.equal(loose({ s: { ...effect, card: 'd' } }), 0);
+  const elsewhere = op('2', { step: 't' }, { tick: { state: 'done' } });
+  assert.equal(loose({ s: effect, t: closer }, [elsewhere]), 0, 'closed by a step of another card');
 });
 
 test('moments, counts and sizes read as a person says them', () => {

@@ -1,7 +1,7 @@
 /** The phone's store: what it promises when the browser misbehaves. */
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { CAR, listen, newPhone, noteOf, openTab, stored, tickOf } from './phone.js';
+import { CAR, DEVICE, listen, newPhone, noteOf, openTab, stored, tickOf } from './phone.js';
 
 test('an operation is told as saving in the same turn, and as saved when it is stored', async () => {
   const { tab } = await newPhone();
@@ -120,6 +120,18 @@ test('a photo that does not fit leaves its words as a note', async () => {
   assert.equal((await stored(tab, 'waiting')).length, 1);
 });
 
+test('a photo whose operation could be stored only at the second try is sent', async () => {
+  const { server, tab } = await newPhone();
+  const heard = listen(tab);
+  const head = await tab.holdPhoto(new Blob(['pixels'], { type: 'image/jpeg' }));
+  const restore = fullDisk((value) => value?.op);
+  await assert.rejects(tab.claimPhoto(head, { car: CAR, on: { car: CAR } })).finally(restore);
+  assert.equal((await tab.listPhotos('held')).length, 1, 'nothing of a failed transaction stays');
+  await tab.saveAgain(heard.at(-1).records[0]);
+  await tab.flush();
+  assert.equal(server.uploads.get(head.sha256)?.done, true);
+});
+
 test('a store made by a newer build can still be used', async () => {
   const { tab } = await newPhone();
   await tab.record(noteOf('from the older build'));
@@ -142,6 +154,24 @@ test('drafts are kept and dropped', async () => {
   assert.deepEqual(await tab.readDraft('note:car'), { text: 'half a sen' });
   await tab.dropDraft('note:car');
   assert.equal(await tab.readDraft('note:car'), null);
+});
+
+test('after pairing again new operations carry the new device, and those made before keep theirs', async () => {
+  const { server, tab } = await newPhone();
+  const before = await tab.record(noteOf('before'));
+  const device = '0b2f0a10-0000-4000-8000-0000000000bb';
+  server.device = device;
+  await tab.flush();
+  const after = await tab.record(noteOf('after'));
+  assert.deepEqual([before.device, after.device, after.op.device], [DEVICE, device, device]);
+  await tab.flush();
+  assert.deepEqual(
+    [...server.ops.values()].map((op) => op.device),
+    [DEVICE, device],
+  );
+  // A page out of the old copy still carries the former id.
+  const page = await openTab();
+  assert.equal(page.deviceId(), device);
 });
 
 test('nothing can be recorded by a browser that is not paired', async () => {

@@ -35,7 +35,7 @@ export async function ask(path, { method, json, bytes, headers = {}, timeout = 2
     const response = await fetch(path, {
       method: method ?? (json === undefined ? 'GET' : 'POST'),
       headers: { accept: 'application/json', ...(json === undefined ? {} : JSON_TYPE), ...headers },
-      body: bytes ?? (json === undefined ? undefined : JSON.stringify(json)),
+      body: bytes ?? (json === undefined ? undefined : JSON.stringify(json, wellFormed)),
       credentials: 'same-origin',
       cache: 'no-store',
       redirect: 'error',
@@ -49,6 +49,16 @@ export async function ask(path, { method, json, bytes, headers = {}, timeout = 2
   } finally {
     clearTimeout(timer);
   }
+}
+
+/**
+ * Half of a surrogate pair, as a broken paste leaves it, is no text: a server cannot read a request that holds one, and
+ * it would hold up everything that travels with it.
+ * @param {string} _key
+ * @param {unknown} value
+ */
+function wellFormed(_key, value) {
+  return typeof value === 'string' ? value.replace(/\p{Surrogate}/gu, '\ufffd') : value;
 }
 
 const JSON_TYPE = { 'content-type': 'application/json' };

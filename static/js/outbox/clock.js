@@ -17,14 +17,15 @@ export function now() {
   return Date.now() + offset;
 }
 
-/** The device id given at pairing, '' when not paired. */
+/** The device id given at pairing, for the next operation; '' when not paired. Operations made already keep theirs. */
 export function deviceId() {
   return device;
 }
 
 /**
- * Takes the device id which the page carries, or the one of last time, and the correction of last time. Writes
- * something each time, so that a store which takes nothing is found out at the start and not at the first tick.
+ * Takes the device id and the correction of last time. The id which the page carries is for a phone that has none yet: a
+ * page out of a copy was drawn for the device that this browser was then. Writes something each time, so that a store
+ * which takes nothing is found out at the start and not at the first tick.
  * @param {string} fromPage
  */
 export async function wake(fromPage) {
@@ -34,9 +35,19 @@ export async function wake(fromPage) {
     await meta.put(Date.now(), 'opened');
     offset = (await meta.get('offset')) ?? 0;
     const known = (await meta.get('device')) ?? '';
-    device = fromPage || known;
-    if (device && device !== known) await meta.put(device, 'device');
+    device = known || fromPage;
+    if (device && !known) await meta.put(device, 'device');
   });
+}
+
+/**
+ * Learns from the server who this browser is to it: another device than before when it was paired again.
+ * @param {unknown} id what its greeting says
+ */
+export async function learnDevice(id) {
+  if (typeof id !== 'string' || !id || id === device) return;
+  device = id;
+  await setMeta('device', id);
 }
 
 /**

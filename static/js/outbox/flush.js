@@ -46,6 +46,8 @@ const status = {
 };
 
 let started = false;
+/** Whether this page has been told who it is to the server. */
+let greeted = false;
 let failures = 0;
 /** @type {Promise<void>|null} */
 let running = null;
@@ -109,9 +111,13 @@ async function round() {
   let error = '';
   try {
     await recount();
-    if (status.waiting + status.photosWaiting === 0) await greet();
+    const idle = status.waiting + status.photosWaiting === 0;
+    if (idle) await greet();
     await sendOps((sending) => set({ sending }));
     await sendPhotos((photo) => set({ photo }));
+    // Once for each page, also when there is always something to send: it may have been paired again.
+    if (!idle && !greeted) await greet();
+    greeted = true;
     failures = 0;
     const lastContact = Date.now();
     set({ reachable: true, paired: true, lastContact });

@@ -12,7 +12,7 @@
 import { tell } from '../lib/bus.js';
 import { read, StorageError } from '../lib/db.js';
 import { sha256 } from '../lib/sha256.js';
-import { changeHead, changeIn, PIECE, pieceKey, putBytes, withRoom } from './bytes.js';
+import { changeHead, PIECE, pieceKey, putBytes, withRoom } from './bytes.js';
 import { record } from './record.js';
 
 export { listPhotos } from './bytes.js';
@@ -65,9 +65,7 @@ export async function addPhoto(file, where) {
  * @param {{car?: string, card?: string|null, on: import('../work/op.js').Subject, caption?: string}} where
  */
 export function claimPhoto({ sha256: sha, bytes, type }, { car, card, on, caption = '' }) {
-  return record({ car, card, on, do: { photo: { sha256: sha, bytes, type, caption } } }, (tx) =>
-    changeIn(tx, sha, (head) => (head.state === 'held' ? { ...head, state: 'waiting' } : head)),
-  );
+  return record({ car, card, on, do: { photo: { sha256: sha, bytes, type, caption } } });
 }
 
 /**

@@ -3,11 +3,11 @@
  * Making an operation: `record({card, on: {step: id}, do: {tick: {state: 'done'}}})`.
  *
  * It is told as `saving` in the same turn, so that the page shows it in the same frame, and as `saved` when the
- * transaction is complete. The clock is stored in the same transaction, before the operation.
+ * transaction is complete. The clock is stored in the same transaction, before the operation; the bytes of a photo begin
+ * to wait with the operation that speaks of them.
  *
  * @typedef {import('../work/op.js').Rec} Rec
  * @typedef {import('../work/op.js').Op} Op
- * @typedef {import('../lib/db.js').Tx} Tx
  *
  * @typedef {object} Wish
  * @property {string} [car] the page's car when left out
@@ -20,7 +20,7 @@ import { write } from '../lib/db.js';
 import { tick } from '../lib/hlc.js';
 import { uuid7 } from '../lib/ids.js';
 import { recordOf } from '../work/op.js';
-import { withRoom } from './bytes.js';
+import { changeIn, withRoom } from './bytes.js';
 import { deviceId, now } from './clock.js';
 
 /** Greatest clock this page has made; only to draw with until the stored one is known. */
@@ -28,10 +28,9 @@ let drawn = '';
 
 /**
  * @param {Wish} wish
- * @param {(tx: Tx) => Promise<unknown>} [also] done in the same transaction
  * @returns {Promise<Rec>} once it is safe on this phone; throws `StorageError` when it is not
  */
-export async function record(wish, also) {
+export async function record(wish) {
   const device = deviceId();
   if (!device) throw new Error('This browser is not paired, so it cannot record anything.');
   drawn = tick(drawn, now());
@@ -40,7 +39,7 @@ export async function record(wish, also) {
   const op = { id, device, hlc: drawn, car, card: wish.card ?? null, on: wish.on, do: wish.do };
   const saving = recordOf(op, 'saving', Date.now());
   tell('changed', { phase: 'saving', records: [saving] });
-  return save(saving, also);
+  return save(saving);
 }
 
 /**
@@ -53,13 +52,10 @@ export function saveAgain(failed) {
   return save(saving);
 }
 
-/**
- * @param {Rec} saving
- * @param {(tx: Tx) => Promise<unknown>} [also]
- */
-async function save(saving, also) {
+/** @param {Rec} saving */
+async function save(saving) {
   try {
-    const saved = await withRoom(() => store(saving.op, also));
+    const saved = await withRoom(() => store(saving.op));
     tell('changed', { phase: 'saved', records: [saved] });
     return saved;
   } catch (error) {
@@ -71,17 +67,20 @@ async function save(saving, also) {
 
 /**
  * @param {Op} drawnOp
- * @param {(tx: Tx) => Promise<unknown>} [also]
  * @returns {Promise<Rec>}
  */
-function store(drawnOp, also) {
+function store(drawnOp) {
   return write(['ops', 'meta', 'photo_bytes'], async (tx) => {
     const meta = tx.objectStore('meta');
     const hlc = tick(await meta.get('hlc'), now());
     await meta.put(hlc, 'hlc');
     const saved = recordOf({ ...drawnOp, hlc }, 'waiting', Date.now());
     await tx.objectStore('ops').put(saved);
-    await also?.(tx);
+    if ('photo' in drawnOp.do) {
+      await changeIn(tx, drawnOp.do.photo.sha256, (head) =>
+        head.state === 'held' ? { ...head, state: 'waiting' } : head,
+      );
+    }
     return saved;
   });
 }

@@ -3,7 +3,8 @@
  * The escape hatches: a report to copy, everything unsent in one file, and such a file read in again.
  *
  * The file is JSON: `{"underlamp": "unsent", "version": 1, "saved_at": ms, "device": id,
- * "ops": [operation], "photos": [{"sha256", "bytes", "type", "base64"}]}`.
+ * "ops": [operation], "photos": [{"sha256", "bytes", "type", "held"?, "base64"}]}`. `held`: no operation speaks of the
+ * photo yet; it waits for its words.
  *
  * @typedef {import('../work/op.js').Op} Op
  */
@@ -12,7 +13,7 @@ import { opsIn, read, write } from '../lib/db.js';
 import { receive } from '../lib/hlc.js';
 import { sha256 } from '../lib/sha256.js';
 import { kindOf, recordOf } from '../work/op.js';
-import { changeHead, listPhotos, PIECE, putBytes, slice } from './bytes.js';
+import { changeHead, listPhotos, PIECE, putBytes, slice, withRoom } from './bytes.js';
 import { deviceId, now } from './clock.js';
 import { outboxStatus } from './flush.js';
 
@@ -70,7 +71,8 @@ export async function unsentFile() {
   let comma = '';
   for (const state of /** @type {const} */ (['waiting', 'refused', 'held'])) {
     for (const { sha256: sha, bytes, type } of await listPhotos(state)) {
-      parts.push(`${comma}${JSON.stringify({ sha256: sha, bytes, type }).slice(0, -1)},"base64":"`);
+      const about = { sha256: sha, bytes, type, ...(state === 'held' ? { held: true } : {}) };
+      parts.push(`${comma}${JSON.stringify(about).slice(0, -1)},"base64":"`);
       for (let at = 0; at < bytes; at += PIECE) {
         const piece = await slice(sha, at, PIECE);
         parts.push(base64(piece ?? new ArrayBuffer(0)));
@@ -95,29 +97,32 @@ export async function saveUnsent() {
 }
 
 /**
- * Takes such a file into this phone's outbox. What is here already is left as it is.
+ * Takes such a file into this phone's outbox: the operations first, as a photo that cannot be read, or that finds no room,
+ * must not keep the words out. What is here already is left as it is.
  * @param {Blob} file
  * @returns {Promise<{ops: number, photos: number, had: number, damaged: number}>} throws in words when it is no such file
  */
 export async function importUnsent(file) {
   const content = parse(await file.text());
+  const fresh = await importOps(content.ops);
   let photos = 0;
-  let damaged = 0;
-  for (const { sha256: claimed, type, base64: text } of content.photos) {
-    const bytes = fromBase64(text);
-    if ((await sha256(bytes)) !== claimed) {
-      damaged += 1;
-      continue;
-    }
-    await putBytes(claimed, bytes, type);
-    await changeHead(claimed, (head) => (head.state === 'held' ? { ...head, state: 'waiting' } : head));
-    photos += 1;
-  }
+  for (const photo of content.photos) if (await importPhoto(photo)) photos += 1;
+  tell('changed', { phase: 'saved', records: [] });
+  return {
+    ops: fresh.length,
+    photos,
+    damaged: content.photos.length - photos,
+    had: content.ops.length - fresh.length,
+  };
+}
+
+/** @param {Op[]} ops @returns {Promise<import('../work/op.js').Rec[]>} those that were not here */
+async function importOps(ops) {
   const fresh = await write(['ops', 'meta'], async (tx) => {
     const store = tx.objectStore('ops');
     let hlc = (await tx.objectStore('meta').get('hlc')) ?? null;
     const records = [];
-    for (const op of content.ops) {
+    for (const op of ops) {
       if (await store.get(op.id)) continue;
       const record = recordOf(op, 'waiting', Date.now());
       await store.put(record);
@@ -128,12 +133,25 @@ export async function importUnsent(file) {
     return records;
   });
   tell('changed', { phase: 'saved', records: fresh });
-  return { ops: fresh.length, photos, damaged, had: content.ops.length - fresh.length };
+  return fresh;
+}
+
+/** @typedef {{sha256: string, type: string, base64: string, held?: boolean}} Photo */
+
+/** @param {Photo} photo @returns {Promise<boolean>} whether it is whole */
+async function importPhoto({ sha256: claimed, type, base64: text, held }) {
+  const bytes = fromBase64(text);
+  if (!bytes || (await sha256(bytes)) !== claimed) return false;
+  await withRoom(() => putBytes(claimed, bytes, type));
+  if (!held) {
+    await changeHead(claimed, (head) => (head.state === 'held' ? { ...head, state: 'waiting' } : head));
+  }
+  return true;
 }
 
 /**
  * @param {string} text
- * @returns {{ops: Op[], photos: {sha256: string, type: string, base64: string}[]}}
+ * @returns {{ops: Op[], photos: Photo[]}}
  */
 function parse(text) {
   let content;
@@ -145,8 +163,9 @@ function parse(text) {
   if (content?.underlamp !== 'unsent' || content.version !== 1) {
     throw new Error('This is not a file of unsent work.');
   }
-  const whole = content.ops.every((/** @type {any} */ op) => op?.id && op.hlc && op.car && op.on && op.do);
-  if (!whole) throw new Error('This file of unsent work is damaged.');
+  const whole = (/** @type {any} */ op) => op?.id && op.hlc && op.car && op.on && op.do;
+  if (!Array.isArray(content.photos) || !Array.isArray(content.ops) || !content.ops.every(whole))
+    throw new Error('This file of unsent work is damaged.');
   return content;
 }
 
@@ -160,7 +179,11 @@ function base64(bytes) {
   return btoa(text);
 }
 
-/** @param {string} text @returns {ArrayBuffer} */
+/** @param {string} text @returns {ArrayBuffer|null} null when it is damaged */
 function fromBase64(text) {
-  return Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0)).buffer;
+  try {
+    return Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0)).buffer;
+  } catch {
+    return null;
+  }
 }

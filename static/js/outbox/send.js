@@ -30,9 +30,13 @@ export async function sendOps(tellSending) {
     tellSending(batch.length);
     if (batch.length === 0) return;
     const ops = batch.map((record) => record.op);
-    const answer = await call('/sync/ops', { json: { ops }, own: [400, 413, 415, 422] });
+    const answer = await call('/sync/ops', { json: { ops }, own: [413] });
     if (!answer.ok) {
-      if (batch.length === 1) await refuse(batch[0], answer);
+      // Too large. One that is so by itself can be sent in no way: the person has to look at it.
+      const { code, say } = answer;
+      if (batch.length === 1) {
+        await keep([{ id: batch[0].id, fate: { to: 'refused', code: code || 'too-large', say } }]);
+      }
       size = Math.ceil(batch.length / 2);
       continue;
     }
@@ -57,21 +61,8 @@ async function settle(batch, verdicts) {
     verdicts.length === batch.length &&
     verdicts.every((verdict, n) => (verdict?.id ?? batch[n].id) === batch[n].id);
   if (!fits) throw new Pause('wait', 'The answer does not fit what was sent.');
-  const fates = batch.map((record, n) => ({ record, fate: fate(verdicts[n]) }));
-  /** @type {Rec[]} */
-  const sent = [];
-  /** @type {Rec[]} */
-  const refused = [];
-  for (const { record, fate } of fates) {
-    if (fate.to === 'sent') {
-      const verdict = fate.say ? { code: 'kept', say: fate.say } : undefined;
-      sent.push({ ...record, state: 'sent', seq: fate.seq, verdict, seen: undefined });
-    }
-    if (fate.to === 'refused') refused.push(asRefused(record, fate));
-  }
-  await put([...sent, ...refused]);
-  if (sent.length) tell('changed', { phase: 'sent', records: sent });
-  if (refused.length) tell('changed', { phase: 'refused', records: refused });
+  const fates = batch.map(({ id }, n) => ({ id, fate: fate(verdicts[n]) }));
+  await keep(fates);
   if (fates.some(({ fate }) => fate.to === 'waiting')) {
     throw new Pause('wait', 'The garage computer gave an answer that this version does not know.');
   }
@@ -79,26 +70,49 @@ async function settle(batch, verdicts) {
 }
 
 /**
- * One operation, alone in its request, which the server will not take.
- * @param {Rec} record
- * @param {{code: string, say: string, status: number}} answer
+ * Writes down what became of operations. They are read again first: while the request was under way a pull may have
+ * brought the server's own copy of one.
+ * @param {{id: string, fate: import('./verdict.js').Fate}[]} fates
  */
-async function refuse(record, { code, say, status }) {
-  const refused = asRefused(record, { code: code || (status === 413 ? 'too-long' : 'malformed'), say });
-  await put([refused]);
-  tell('changed', { phase: 'refused', records: [refused] });
-}
-
-/** @param {Rec} record @param {{code: string, say: string}} verdict @returns {Rec} */
-function asRefused(record, { code, say }) {
-  return { ...record, state: 'refused', verdict: { code, say }, seen: undefined };
-}
-
-/** @param {Rec[]} records */
-function put(records) {
-  return write(['ops'], async (tx) => {
-    for (const record of records) await tx.objectStore('ops').put(record);
+async function keep(fates) {
+  const { sent, refused } = await write(['ops'], async (tx) => {
+    const store = tx.objectStore('ops');
+    /** @type {{sent: Rec[], refused: Rec[]}} */
+    const changed = { sent: [], refused: [] };
+    for (const { id, fate } of fates) {
+      const record = await store.get(id);
+      const settled = record && settledAs(record, fate);
+      if (!settled) continue;
+      await store.put(settled);
+      changed[settled.state === 'sent' ? 'sent' : 'refused'].push(settled);
+    }
+    return changed;
   });
+  if (sent.length) tell('changed', { phase: 'sent', records: sent });
+  if (refused.length) tell('changed', { phase: 'refused', records: refused });
+}
+
+/**
+ * @param {Rec} record
+ * @param {import('./verdict.js').Fate} fate
+ * @returns {Rec|null} null: it goes on waiting
+ */
+function settledAs(record, fate) {
+  const { state, verdict, seen, ...plain } = record;
+  switch (fate.to) {
+    case 'sent':
+      return {
+        ...plain,
+        state: 'sent',
+        seq: fate.seq,
+        ...(fate.say ? { verdict: { code: 'kept', say: fate.say } } : {}),
+      };
+    case 'refused':
+      return { ...plain, state: 'refused', verdict: { code: fate.code, say: fate.say } };
+    case 'restamp':
+    case 'waiting':
+      return null;
+  }
 }
 
 /**

@@ -9,7 +9,7 @@
 import { tell } from '../lib/bus.js';
 import { headsIn, opsIn, write } from '../lib/db.js';
 import { ask, NoAnswer } from '../lib/http.js';
-import { learn } from './clock.js';
+import { learn, learnDevice } from './clock.js';
 import { react } from './verdict.js';
 
 /** Sending stops for now. `why`: `wait` for a better moment, or `pair` again first. */
@@ -39,9 +39,15 @@ export async function call(path, { own = [], ...question } = {}) {
   });
   const reaction = react(answer);
   if (reaction === 'pair') throw new Pause('pair', answer.say || 'This phone has to be paired again.');
-  if (reaction !== 'read' && !own.includes(answer.status)) throw new Pause('wait', answer.say);
+  if (reaction !== 'read' && !own.includes(answer.status)) throw new Pause('wait', words(answer));
   if (reaction === 'read') await noticed(answer.body);
   return answer;
+}
+
+/** What is said while it is waited for. @param {Answer} answer */
+function words({ status, say }) {
+  if (![400, 415, 422].includes(status)) return say;
+  return `The garage computer could not read what this page asked (${status}). ${say} Everything is kept; load this page again if it stays so.`;
 }
 
 /** @param {any} body */
@@ -55,14 +61,13 @@ async function noticed(body) {
 /** The store of the last answer. */
 let met = '';
 
-/**
- * Asks the server whether it is there.
- */
+/** Asks the server whether it is there, and who we are to it. */
 export async function greet() {
   const { body } = await call('/sync/hello', { timeout: 5_000 });
   if (body?.underlamp !== true) {
     throw new Pause('wait', 'Something else answered in place of the garage computer.', false);
   }
+  await learnDevice(body.device);
 }
 
 /**

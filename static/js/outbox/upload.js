@@ -14,7 +14,17 @@ import { call, Pause } from './server.js';
 export const SLICE = 512 * 1024;
 
 /** Answers about the photo itself, about the offset, and about an upload the server has forgotten. */
-const OWN = [404, 409, 413, 415, 422];
+const OWN = [404, 409, 413, 422];
+
+/** What can be wrong with a photo for good. Any other 422 is about the request: kept, and tried later. */
+const NEVER = new Set([
+  'not-a-picture',
+  'unsupported-picture',
+  'too-many-pixels',
+  'damaged-picture',
+  'wrong-hash',
+  'bytes-lost',
+]);
 
 /**
  * @typedef {(at: {sha: string, offset: number, bytes: number}|null) => void} Progress
@@ -49,7 +59,8 @@ async function sendPhoto(head, progress) {
   try {
     let answer = await begin(head);
     for (let stuck = 0; !answer.body?.done; ) {
-      if (!answer.ok && answer.status !== 409 && answer.status !== 404) return await refuse(sha, answer);
+      if (answer.status === 413 || NEVER.has(answer.code)) return await refuse(sha, answer);
+      if (answer.status === 422) throw new Pause('wait', answer.say);
       const further = answer.status === 404 ? 0 : Number(answer.body?.offset);
       // Every answer must bring it further; a server that goes back and forth is left for later.
       if (!(further >= 0) || (further <= offset && ++stuck > 2)) {

@@ -8,7 +8,7 @@
  * - `read`: it is an answer to what was asked
  * - `wait`: keep everything, try later
  * - `pair`: stop, ask to pair again, keep everything
- * - `halve`: too much at once, or something in it is not acceptable: send less, and find which
+ * - `halve`: too much at once: send less
  * @typedef {'read'|'wait'|'pair'|'halve'} Reaction
  *
  * @param {{status: number, again?: string}} answer status 0: there was none
@@ -18,8 +18,9 @@ export function react({ status, again = '' }) {
   if (status >= 200 && status < 300) return 'read';
   if (status === 401 || again === 'after-pairing') return 'pair';
   if (again === 'later') return 'wait';
-  // 400, 415 and 422 are about the content; 403, 404 and the rest say nothing about any one operation.
-  return [400, 413, 415, 422].includes(status) ? 'halve' : 'wait';
+  // The others say nothing about any one operation, which has a verdict of its own: 400, 415 and 422 are about the
+  // envelope (another version of the program, something between us and the server), 403 and 404 about the address.
+  return status === 413 ? 'halve' : 'wait';
 }
 
 /**

@@ -51,9 +51,9 @@ function keep(car, ops, mark) {
     for (const { seq, ...op } of ops) {
       hlc = receive(hlc, op.hlc);
       const held = await store.get(op.id);
-      if (held?.seq === seq) continue;
+      if (held?.seq === seq && held.hlc === op.hlc) continue;
       const record = held
-        ? { ...held, ...arrived(held), seq }
+        ? { ...held, ...arrived(held), hlc: op.hlc, op, seq }
         : { ...recordOf(op, 'known', Date.now()), seq };
       await store.put(record);
       changed.push(record);
@@ -65,7 +65,8 @@ function keep(car, ops, mark) {
 }
 
 /**
- * What was made here and turns out to be on the server, although its verdict never arrived.
+ * What was made here and turns out to be on the server, although its verdict never arrived. The server's copy takes the
+ * place of ours: after a clock was corrected, its reading of the clock may be another one.
  * @param {Rec} held
  * @returns {Partial<Rec>}
  */

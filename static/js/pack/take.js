@@ -263,7 +263,7 @@ async function sweep(car, current, wanted) {
 }
 
 /** @returns {Promise<boolean|null>} what the browser says to the wish that it keeps our store */
-async function askToKeep() {
+export async function askToKeep() {
   if (!navigator.storage?.persist) return null;
   return navigator.storage.persist().catch(() => null);
 }

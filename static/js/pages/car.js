@@ -5,10 +5,12 @@
 import { all, onTap, pageJson } from '../lib/page.js';
 import { age, count, moment, size } from '../lib/when.js';
 import { packOf, take } from '../pack/take.js';
-import { attr, one, reveal, say, setMark } from '../ui/dom.js';
+import { paintCondition } from '../ui/condition.js';
+import { attr, one, reveal, say } from '../ui/dom.js';
 import { leftOff, placeUrl } from '../ui/left-off.js';
 import { startUnder } from '../ui/under.js';
 import { openWork } from '../ui/work.js';
+import { doneOn } from '../work/condition.js';
 import { fold } from '../work/fold.js';
 import { ledger } from '../work/ledger.js';
 
@@ -36,52 +38,21 @@ async function paintGoOn(car) {
   say(link, place.view === 'list' ? `Go on: ${place.title}` : `Go on: step ${place.n} of ${place.title}`);
 }
 
-/** @type {Record<string, string>} */
-const WORDS = {
-  sketched: 'sketched',
-  short: 'short',
-  ready: 'ready',
-  apart: 'apart',
-  closed: 'closed up',
-  proven: 'proven',
-};
-
 /**
  * @param {import('../work/fold.js').CarState} state
  * @param {import('../work/ledger.js').LooseEnd[]} ends
  * @param {import('../work/ledger.js').Effects} effects
  */
 function paintCards(state, ends, effects) {
-  const loose = new Set(ends.map(({ step }) => (step ? effects.steps[step]?.card : '')));
-  /** @type {Map<string, number>} */
-  const settled = new Map();
-  for (const [step, { card, gone }] of Object.entries(/** @type {Record<string, any>} */ (effects.steps))) {
-    const tick = state.ticks.get(step)?.last?.body.state ?? 'open';
-    if (!gone && tick !== 'open') settled.set(card, (settled.get(card) ?? 0) + 1);
-  }
   for (const row of all('[data-card-row]')) {
-    const card = row.dataset.cardRow ?? '';
-    const done = settled.get(card) ?? 0;
-    const steps = Number(row.dataset.steps);
-    say(one('[data-progress]', row), `${done} of ${count(steps, 'step')} settled`);
-    const rest = done ? (row.dataset.begun ?? '') : (row.dataset.fresh ?? '');
-    const whole = steps > 0 && done === steps;
-    paintTag(one('[data-tag]', row), loose.has(card) ? 'apart' : whole ? end(state, card) : rest);
+    const done = doneOn(row.dataset.cardRow ?? '', state, ends, effects);
+    const tag = one('[data-tag]', row);
+    const steps = count(Number(tag.dataset.steps), 'step');
+    say(one('[data-progress]', row), `${done.settled_steps} of ${steps} settled`);
+    paintCondition(tag, done);
   }
   const words = ends.length ? count(ends.length, 'loose end') : 'No loose ends on record';
   for (const link of all('[data-loose-count]')) say(link, words);
-}
-
-/** @param {import('../work/fold.js').CarState} state @param {string} card */
-function end(state, card) {
-  return state.rechecks.get(card)?.last ? 'proven' : 'closed';
-}
-
-/** @param {HTMLElement} tag @param {string} code */
-function paintTag(tag, code) {
-  attr(tag, 'class', `tag tag--${code}`);
-  setMark(one('.mark', tag), code);
-  say(one('[data-word]', tag), WORDS[code] ?? code);
 }
 
 // ---------------------------------------------------------------- the copy

@@ -5,9 +5,11 @@
  *
  * A tick is painted in the same turn as the tap and stored at once; everything else is painted after that frame.
  */
-import { all, onTap } from '../lib/page.js';
+import { all, onTap, pageJson } from '../lib/page.js';
+import { deviceId } from '../outbox/clock.js';
 import { addPhoto } from '../outbox/photos.js';
 import { record } from '../outbox/record.js';
+import { paintCondition } from '../ui/condition.js';
 import { attr, one, reveal, say } from '../ui/dom.js';
 import { keepDraft, number, text } from '../ui/form-draft.js';
 import { itemsOn, paintItems } from '../ui/items.js';
@@ -16,7 +18,9 @@ import { firstOpen, paintStep, readSteps } from '../ui/steps.js';
 import { notSaved, safely, startUnder } from '../ui/under.js';
 import { keepAwake } from '../ui/wake-lock.js';
 import { afterFrame, openWork } from '../ui/work.js';
+import { doneOn } from '../work/condition.js';
 import { fold } from '../work/fold.js';
+import { ledger } from '../work/ledger.js';
 
 /** @typedef {import('../ui/steps.js').Step} Step */
 /** @typedef {import('../ui/steps.js').TickState} TickState */
@@ -30,7 +34,12 @@ export async function start(page) {
   card.go(place);
   await startUnder(page);
   const work = await openWork(page.car);
-  work.onChange(() => card.paint(fold(work.records().filter((known) => known.card === card.id))));
+  const effects = pageJson('effects') ?? { steps: {} };
+  work.onChange(() => {
+    const records = work.records();
+    const state = fold(records.filter((known) => known.card === card.id));
+    card.paint(state, doneOn(card.id, state, ledger(records, effects), effects));
+  });
   await keepAwake();
 }
 
@@ -44,6 +53,10 @@ class Card {
     this.steps = readSteps(root);
     /** @type {Step|null} */
     this.at = null;
+    /** Where it is looked at again after the drive; null on a card without steps. */
+    this.recheck = this.steps.length ? one('[data-recheck]', root) : null;
+    /** Everything is settled and nothing of it loose. */
+    this.closed = this.recheck?.hidden === false;
     for (const step of this.steps) {
       step.tick = {
         state: /** @type {TickState} */ (step.stage.dataset.tick ?? 'open'),
@@ -76,6 +89,7 @@ class Card {
       one('[data-list]', this.root).hidden = true;
       this.root.dataset.view = 'step';
       this.showDeed('step');
+      this.showRecheck();
     } else if (before && before !== step) {
       before.stage.hidden = true;
       step.stage.hidden = false;
@@ -94,6 +108,7 @@ class Card {
     this.root.dataset.view = 'list';
     this.at ??= firstOpen(this.steps) ?? this.steps[0];
     this.showDeed('list');
+    this.showRecheck();
     this.paintCount();
     this.arrive('list', '#list');
     if (this.at) this.at.row.scrollIntoView({ block: 'center' });
@@ -117,6 +132,10 @@ class Card {
     for (const deed of all('[data-deed]')) reveal(deed, deed.dataset.deed === view);
   }
 
+  showRecheck() {
+    if (this.recheck) reveal(this.recheck, this.closed && this.root.dataset.view === 'list');
+  }
+
   /** @param {number} by */
   move(by) {
     const next = this.at ? this.steps[this.at.n - 1 + by] : null;
@@ -125,8 +144,8 @@ class Card {
 
   // ------------------------------------------------------------ painting
 
-  /** @param {import('../work/fold.js').CarState} state */
-  paint(state) {
+  /** @param {import('../work/fold.js').CarState} state @param {import('../work/condition.js').Done} done */
+  paint(state, done) {
     for (const step of this.steps) {
       const last = state.ticks.get(step.id)?.last;
       step.tick = last
@@ -136,6 +155,12 @@ class Card {
     this.paintSteps();
     for (const list of all('[data-items]', this.root))
       paintItems(list, itemsOn(state, list.dataset.items ?? ''));
+    if (!this.recheck) return;
+    const found = paintCondition(one('[data-tag]', this.root), done);
+    this.closed = found === 'closed-up' || found === 'proven';
+    this.showRecheck();
+    const rechecks = state.rechecks.get(this.id)?.history ?? [];
+    paintItems(one('[data-rechecks]', this.recheck), [...rechecks].reverse());
   }
 
   paintSteps() {
@@ -173,6 +198,10 @@ class Card {
     // The list is always there behind the title, also when the address names it already.
     onTap('a[href="#list"]', () => this.showList());
     for (const step of this.steps) this.listenTo(step);
+    const recheck = this.recheck?.querySelector('form');
+    if (!recheck) return;
+    on(recheck, (form) => this.lookAgain(form));
+    void keepDraft(recheck, `recheck:${this.id}`);
   }
 
   primary() {
@@ -190,8 +219,7 @@ class Card {
 
   /** @param {Step} step @param {TickState} state */
   tick(step, state) {
-    const device = document.body.dataset.device ?? '';
-    step.tick = { state, when: Date.now(), item: { mark: 'saving', device, say: '' } };
+    step.tick = { state, when: Date.now(), item: { mark: 'saving', device: deviceId(), say: '' } };
     this.paintSteps();
     void safely(record({ card: this.id, on: { step: step.id }, do: { tick: { state } } }));
   }
@@ -237,6 +265,14 @@ class Card {
     if (!words) return;
     const saved = safely(record({ card: this.id, on: { step: step.id }, do: { note: { text: words } } }));
     form.closest('details')?.removeAttribute('open');
+    if (await saved) form.reset();
+  }
+
+  /** @param {HTMLFormElement} form */
+  async lookAgain(form) {
+    const words = text(form, 'text');
+    if (!words) return;
+    const saved = safely(record({ card: this.id, on: { card: this.id }, do: { recheck: { text: words } } }));
     if (await saved) form.reset();
   }
 

@@ -5,7 +5,7 @@
 import { all } from '../lib/page.js';
 import { claimPhoto, holdPhoto, listPhotos, photoUrl } from '../outbox/photos.js';
 import { record } from '../outbox/record.js';
-import { one, reveal } from '../ui/dom.js';
+import { attr, one, reveal, say } from '../ui/dom.js';
 import { keepDraft, number, text } from '../ui/form-draft.js';
 import { itemsAll, paintItems } from '../ui/items.js';
 import { leftOff } from '../ui/left-off.js';
@@ -146,8 +146,16 @@ async function startPhotos(car) {
 /** Some browsers load the page again when the camera returns: what it had taken is still held. */
 async function showNextHeld() {
   const [first] = await listPhotos('held').catch(() => []);
-  if (first) await showHeld(first);
-  else reveal(one('[data-held]'), false);
+  if (first) return showHeld(first);
+  reveal(one('[data-held]'), false);
+  keepNext('finding', 'Keep the finding');
+}
+
+/** The one deed of the screen keeps what is being noted. @param {string} form @param {string} words */
+function keepNext(form, words) {
+  const button = one('[data-keep]');
+  attr(button, 'form', form);
+  say(button, words);
 }
 
 /** @param {Head} head */
@@ -161,5 +169,6 @@ async function showHeld(head) {
   }
   const plate = one('[data-held]');
   reveal(plate, true);
+  keepNext('photo', 'Keep the photo');
   plate.scrollIntoView({ block: 'start' });
 }

@@ -130,8 +130,9 @@ function recordWords({ op }) {
     case 'tick':
       return `${TICKS[body.state] ?? body.state}: ${subjectWords(op)}`;
     case 'note':
-    case 'recheck':
       return `Note: ${body.text}`;
+    case 'recheck':
+      return `Looked at again: ${body.text}`;
     case 'finding':
       return `Finding: ${body.text}`;
     case 'photo':
@@ -139,7 +140,7 @@ function recordWords({ op }) {
     case 'undid':
       return `Loose end: ${body.what}`;
     case 'closed':
-      return `Loose end closed by hand: ${body.key.replace(/^[^:]*:/, '')}`;
+      return `Loose end closed by hand: ${closedWords(body.key)}`;
     case 'part-used':
       return `Part used: ${body.quantity}`;
     case 'arrival':
@@ -150,6 +151,11 @@ function recordWords({ op }) {
     case 'odometer':
       return noteWords(kind, body);
   }
+}
+
+/** `fluid:engine oil` names a thing; `hand:` is followed by an id. @param {string} key */
+function closedWords(key) {
+  return key.startsWith('hand:') ? 'one that was added by hand' : key.replace(/^[^:]*:/, '');
 }
 
 /** @param {import('../work/op.js').Op} op */

@@ -2,7 +2,8 @@
 /**
  * Telling a new phone from one that lost its storage.
  *
- * The first time something is stored here, a marker is written beside it and the server is told. When the server then
+ * The first time something is stored here, the browser is asked to keep it, a marker is written beside it and the server is
+ * told. When the server then
  * says that this device stored things (`<body data-kept="1">`), or when there is a copy of a car, whose pages may have been
  * drawn before the server knew it, and the marker is gone, the browser has erased the store: the page says so, in
  * `data-lost-storage` (hidden at first), until `data-lost-storage-seen` in it is tapped.
@@ -11,7 +12,7 @@ import { hear } from '../lib/bus.js';
 import { getMeta, setMeta } from '../lib/db.js';
 import { onTap, show } from '../lib/page.js';
 import { call } from '../outbox/server.js';
-import { isPointedAt } from '../pack/take.js';
+import { askToKeep, isPointedAt } from '../pack/take.js';
 
 /** @typedef {{at: number, told: boolean}} Marker */
 
@@ -33,6 +34,7 @@ export async function watchStorage(said) {
   const stops = [];
   const mark = async () => {
     for (const stop of stops) stop();
+    void askToKeep();
     await setMeta('marker', { at: Date.now(), told: false });
     await tellServer();
   };

@@ -4,6 +4,7 @@
  *
  * @typedef {Pick<import('../work/fold.js').Item, 'mark'|'device'|'say'>} Marked
  */
+import { deviceId } from '../outbox/clock.js';
 import { attr, mark, reveal, say, setMark } from './dom.js';
 import { MARK_WORDS } from './words.js';
 
@@ -12,7 +13,7 @@ const MARKS = { saving: 'waiting', waiting: 'waiting', sent: 'sent', refused: 'r
 
 /** @param {Marked} item */
 export function isOurs(item) {
-  return item.mark !== 'sent' || item.device === document.body.dataset.device;
+  return item.mark !== 'sent' || item.device === deviceId();
 }
 
 /** @param {Marked} item */

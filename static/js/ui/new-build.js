@@ -3,14 +3,16 @@
  * A new version of the program: said, and taken at a tap, never by itself. A page and its modules are of one build.
  *
  * Markup: `data-new-build` (hidden at first) with a button `data-new-build-take` in it, whose words are replaced while it
- * waits. It is taken when nothing is being stored or sent; what waits in the outbox is not touched by it.
+ * waits. It is taken when nothing is being sent and everything made here is stored: what could not be stored is only in
+ * this page. What waits in the outbox is not touched by it.
  */
 import { hear } from '../lib/bus.js';
 import { onTap, show, write } from '../lib/page.js';
 import { outboxStatus } from '../outbox/flush.js';
 
 let asked = false;
-let saving = 0;
+/** Ids of what is not stored yet. @type {Set<string>} */
+const unstored = new Set();
 
 /** @param {ServiceWorkerRegistration} registration */
 export function watchBuild(registration) {
@@ -21,10 +23,12 @@ export function watchBuild(registration) {
   registration.addEventListener('updatefound', () => {
     registration.installing?.addEventListener('statechange', look);
   });
-  hear('changed', ({ phase, elsewhere }) => {
+  hear('changed', ({ phase, records, elsewhere }) => {
     if (elsewhere) return;
-    if (phase === 'saving') saving += 1;
-    if (phase === 'saved' || phase === 'failed') saving = Math.max(0, saving - 1);
+    for (const { id } of records) {
+      if (phase === 'saving') unstored.add(id);
+      if (phase === 'saved') unstored.delete(id);
+    }
   });
   onTap('[data-new-build-take]', () => {
     asked = true;
@@ -40,7 +44,7 @@ export function watchBuild(registration) {
 
 /** @param {ServiceWorkerRegistration} registration */
 function takeWhenIdle(registration) {
-  if (!asked || saving || outboxStatus().busy) return;
+  if (!asked || unstored.size || outboxStatus().busy) return;
   if (registration.waiting) registration.waiting.postMessage('switch');
   else location.reload();
 }

@@ -30,6 +30,10 @@ export async function startUnder({ car }) {
   onTap('[data-save-again]', async () => {
     for (const record of [...unsaved.values()]) await saveAgain(record).catch(() => {});
   });
+  addEventListener('beforeunload', (event) => {
+    // The browser asks the person: what could not be stored is only in this page.
+    if (unsaved.size) event.preventDefault();
+  });
   if (car) await pointBar(car).catch(() => {});
 }
 

@@ -11,7 +11,8 @@
  * @typedef {import('./fold.js').Item} Item
  *
  * @typedef {{key: string, words: string}} Opens
- * @typedef {{card: string, card_title: string, words: string, opens: Opens[], closes: string[]}} StepEffect
+ * `gone`: the step was taken away; what it left loose still is.
+ * @typedef {{card: string, card_title: string, words: string, opens: Opens[], closes: string[], gone?: boolean}} StepEffect
  * @typedef {{card: string, card_title: string, step: string, words: string}} Closer
  *
  * What the server put into every page of the car as `data-json="effects"`.
