@@ -215,7 +215,7 @@ mod tests {
         let view = SpecView::of(&spec(Kind::Torque, vec![says("62 lbf ft", SourceKind::MakersManual)]));
         let amount = view.amount.unwrap();
         assert_eq!((amount.shown.short().as_str(), amount.shown.second.as_str()), ("84 N·m", "62 lbf·ft"));
-        assert_eq!((amount.shown.note.as_str(), amount.size), ("N·m rounded", "figure--short"));
+        assert_eq!((amount.shown.note.as_str(), amount.size), ("(N·m rounded)", "figure--short"));
         assert_eq!(view.trust_word, "maker's manual, p. 24");
     }
 
