@@ -5,6 +5,7 @@ use super::home::{BY_NEED, Home, by_condition};
 use super::loose::{closed_by, left_by, since};
 use super::store::Car;
 use crate::ids::CarId;
+use crate::jobs::views::condition_code;
 use crate::logbook::evening::{short_day, weekday};
 use crate::logbook::found::Found;
 use crate::logbook::words::Picture;
@@ -53,7 +54,7 @@ impl GarageCar {
             loose_ends: if loose == 0 { String::new() } else { words::count(loose, "loose end", "loose ends") },
             conditions: by_condition(state)
                 .into_iter()
-                .map(|(condition, n)| Counted { code: code(condition), words: format!("{n} {condition}") })
+                .map(|(condition, n)| Counted { code: condition_code(condition), words: format!("{n} {condition}") })
                 .collect(),
             wanted: wanted(&car, today).map(|wanted| wanted.line).unwrap_or_default(),
             name: car.name,
@@ -68,18 +69,6 @@ fn kind(car: &Car) -> String {
         (_, None) => named,
         (true, Some(year)) => year.to_string(),
         (false, Some(year)) => format!("{named}, {year}"),
-    }
-}
-
-/// The style's name of a condition.
-pub fn code(condition: Condition) -> &'static str {
-    match condition {
-        Condition::Sketched => "sketched",
-        Condition::Short => "short",
-        Condition::Ready => "ready",
-        Condition::Apart => "apart",
-        Condition::ClosedUp => "closed",
-        Condition::Proven => "proven",
     }
 }
 
@@ -244,7 +233,7 @@ fn groups(state: &CarState, car: CarId) -> Vec<CardGroup> {
     BY_NEED
         .into_iter()
         .map(|condition| CardGroup {
-            code: code(condition),
+            code: condition_code(condition),
             label: words::capital(condition.label()),
             cards: state
                 .cards

@@ -4,6 +4,7 @@ pub mod form;
 pub mod model;
 pub mod order;
 pub mod records;
+pub mod removal;
 pub mod routes;
 pub mod step_form;
 pub mod step_views;

@@ -80,9 +80,16 @@ pub struct StepEffect {
     pub gone: bool,
 }
 
+impl StepFacts {
+    /// What ticking it means for the ledger.
+    pub fn compiled(&self) -> Compiled {
+        compile(self.verb, self.object_kind, &self.object)
+    }
+}
+
 impl Step {
     /// What ticking it means for the ledger.
     pub fn compiled(&self) -> Compiled {
-        compile(self.facts.verb, self.facts.object_kind, &self.facts.object)
+        self.facts.compiled()
     }
 }

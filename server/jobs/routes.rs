@@ -1,19 +1,21 @@
-//! Job cards at the desk: shown, added, changed, put into order, taken away.
+//! Job cards at the desk: shown, added, changed, put into order, looked at again.
 
 use super::form::CardForm;
 use super::order::moved;
 use super::store;
-use super::views::{CardFormPage, CardPage, RemovePage};
+use super::views::{CardFormPage, CardPage};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
 use crate::cars::store as cars;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId};
 use crate::photos::store as photos;
-use crate::trade::ledger::LooseEnd;
+use crate::sync::apply::do_now;
+use crate::sync::wire::Subject;
 use crate::web::extract::{Form, Path};
 use crate::web::form::{Slips, show_collision};
 use crate::web::page::{Page, Place, show, show_again};
+use crate::work::form::Typed;
 use crate::work::model::CarState;
 use crate::work::store as work;
 use axum::extract::State;
@@ -64,13 +66,42 @@ pub async fn card(
     page: Page,
     Path((car, card)): Path<(CarId, CardId)>,
 ) -> Result<Response, AppError> {
-    let mut conn = state.read.conn().await?;
-    let page = frame(&mut conn, page, car).await?;
-    store::card(&mut conn, car, card).await?;
-    let on_car = CarState::read(&mut conn, car).await?;
-    let done = work::done_on_car(&mut conn, car).await?;
-    let pictures = photos::complete(&mut conn).await?;
-    show(&CardPage::new(page, car, card, &on_car, &done, &pictures)?)
+    show(&card_page(&mut *state.read.conn().await?, page, car, card).await?)
+}
+
+async fn card_page(conn: &mut SqliteConnection, page: Page, car: CarId, card: CardId) -> Result<CardPage, AppError> {
+    let page = frame(&mut *conn, page, car).await?;
+    store::card(&mut *conn, car, card).await?;
+    let on_car = CarState::read(&mut *conn, car).await?;
+    let done = work::done_on_car(&mut *conn, car).await?;
+    let pictures = photos::complete(conn).await?;
+    CardPage::new(page, car, card, &on_car, &done, &pictures)
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RecheckForm {
+    text: String,
+}
+
+/// `POST /cars/{car}/cards/{card}/recheck`: what was seen after the road check, which proves the card.
+pub async fn recheck(
+    State(state): State<OwnerState>,
+    owner: Owner,
+    page: Page,
+    Path((car, card)): Path<(CarId, CardId)>,
+    Form(RecheckForm { text }): Form<RecheckForm>,
+) -> Result<Response, AppError> {
+    let page = card_page(&mut *state.read.conn().await?, page, car, card).await?;
+    let done = match (Typed::Recheck { text: &text }).act() {
+        Ok(act) => do_now(&state, &owner, car, Some(card), Subject::Card(card), act).await,
+        Err(slip) => Err(slip),
+    };
+    match done {
+        Ok(_) => Ok(to_card(car, card, "")),
+        Err(AppError::Invalid(_, say)) => show_again(&page.with_recheck(text, say)),
+        Err(other) => Err(other),
+    }
 }
 
 /// `GET /cars/{car}/cards/{card}/edit`
@@ -130,50 +161,4 @@ pub async fn move_card(
     store::order_cards(&mut tx, car, &moved(&order, card, to)).await?;
     tx.commit().await?;
     Ok(to_card(car, card, "#order"))
-}
-
-/// The loose ends that steps of the card left on the car.
-fn loose_ends(on_car: &CarState, card: CardId) -> Vec<LooseEnd> {
-    let steps: Vec<String> =
-        on_car.card(card).map(|state| state.steps.iter().map(|step| step.id.to_string()).collect()).unwrap_or_default();
-    let left_by_card = |end: &&LooseEnd| end.step.as_ref().is_some_and(|step| steps.contains(step));
-    on_car.loose_ends.iter().filter(left_by_card).cloned().collect()
-}
-
-/// `GET /cars/{car}/cards/{card}/remove`: asks first, and says what stays.
-pub async fn ask_remove(
-    State(state): State<ReaderState>,
-    page: Page,
-    Path((car, card)): Path<(CarId, CardId)>,
-) -> Result<Response, AppError> {
-    let mut conn = state.read.conn().await?;
-    let page = frame(&mut conn, page, car).await?;
-    let card = store::card(&mut conn, car, card).await?;
-    let on_car = CarState::read(&mut conn, car).await?;
-    let open = loose_ends(&on_car, card.id);
-    show(&RemovePage::new(page, &card, &on_car, open))
-}
-
-/// Takes something away that must not have changed since it was looked at.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct RemoveForm {
-    pub rev: i64,
-}
-
-/// `POST /cars/{car}/cards/{card}/remove`. What the card left loose stays in the ledger: see
-/// `store::effects_of_car`.
-pub async fn remove(
-    State(state): State<OwnerState>,
-    owner: Owner,
-    Path((car, card)): Path<(CarId, CardId)>,
-    Form(RemoveForm { rev }): Form<RemoveForm>,
-) -> Result<Response, AppError> {
-    let mut tx = state.write.begin(&owner).await?;
-    if store::card(&mut tx, car, card).await?.rev != rev {
-        return Err(AppError::ChangedMeanwhile);
-    }
-    store::remove_card(&mut tx, car, card, state.clock.now()).await?;
-    tx.commit().await?;
-    Ok(Redirect::to(&format!("/cars/{car}")).into_response())
 }

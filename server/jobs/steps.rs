@@ -1,8 +1,8 @@
-//! The steps of a job card: added, changed with all that is attached to them, moved, taken out.
+//! The steps of a job card: added, changed with all that is attached to them, moved.
 
 use super::model::{Attached, Card, Step, StepFacts};
 use super::order::moved;
-use super::routes::{MoveForm, RemoveForm, frame, to_card};
+use super::routes::{MoveForm, frame, to_card};
 use super::step_form::{Deed, OnCar, StepForm};
 use super::step_views::StepPage;
 use super::store;
@@ -11,6 +11,7 @@ use crate::app::{OwnerState, ReaderState};
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, StepId};
+use crate::sync::wire::Tick;
 use crate::web::extract::{Form, Lists, Path, Query};
 use crate::web::form::{Slips, show_collision};
 use crate::web::page::{Page, show, show_again};
@@ -21,16 +22,20 @@ use serde::Deserialize;
 use sqlx::SqliteConnection;
 
 /// The card of a car with everything on that car.
-async fn card_on_car(conn: &mut SqliteConnection, car: CarId, card: CardId) -> Result<(Card, CarState), AppError> {
+pub(super) async fn card_on_car(
+    conn: &mut SqliteConnection,
+    car: CarId,
+    card: CardId,
+) -> Result<(Card, CarState), AppError> {
     let known = store::card(conn, car, card).await?;
     Ok((known, CarState::read(conn, car).await?))
 }
 
-fn steps_of(on_car: &CarState, card: CardId) -> &[Step] {
+pub(super) fn steps_of(on_car: &CarState, card: CardId) -> &[Step] {
     on_car.card(card).map_or(&[], |state| state.steps.as_slice())
 }
 
-fn step_of(on_car: &CarState, card: CardId, step: StepId) -> Result<&Step, AppError> {
+pub(super) fn step_of(on_car: &CarState, card: CardId, step: StepId) -> Result<&Step, AppError> {
     steps_of(on_car, card).iter().find(|known| known.id == step).ok_or(AppError::NotFound("such step"))
 }
 
@@ -152,6 +157,11 @@ pub async fn change(
         let page = StepPage::new(page, &card, &on_car, Some(step), again, slips);
         return show_collision(&page.with_collision(differs));
     }
+    let is_done = on_car.card(card.id).is_some_and(|state| state.tick(id) == Tick::Done);
+    if let Some((field, say)) = rewrites_ledger(step, &facts).filter(|_| is_done) {
+        slips.say(field, say);
+        return show_again(&StepPage::new(page, &card, &on_car, Some(step), typed, slips));
+    }
     store::change_step(&mut tx, card.id, id, typed.rev, &facts).await?;
     store::attach(&mut tx, card.id, id, &attached).await?;
     tx.commit().await?;
@@ -175,26 +185,24 @@ pub async fn move_step(
     Ok(to_card(car, card, &format!("#step-{step}")))
 }
 
-/// `POST /cars/{car}/cards/{card}/steps/{step}/remove`. What was done on it stays in the ledger.
-pub async fn remove(
-    State(state): State<OwnerState>,
-    owner: Owner,
-    Path((car, card, step)): Path<(CarId, CardId, StepId)>,
-    Form(RemoveForm { rev }): Form<RemoveForm>,
-) -> Result<Response, AppError> {
-    let mut tx = state.write.begin(&owner).await?;
-    store::card(&mut tx, car, card).await?;
-    if store::step(&mut tx, card, step).await?.rev != rev {
-        return Err(AppError::ChangedMeanwhile);
+/// The field at which an edit would change what the ledger knows of a step, and why it may not: effects are compiled
+/// from the step as it is now, so that a ticked step that is written anew would rewrite what was done.
+fn rewrites_ledger(step: &Step, facts: &StepFacts) -> Option<(&'static str, String)> {
+    let (old, before) = (&step.facts, step.compiled());
+    if before == facts.compiled() {
+        return None;
     }
-    let next = neighbour(&store::steps_of_card(&mut tx, card).await?, step);
-    store::remove_step(&mut tx, card, step, state.clock.now()).await?;
-    tx.commit().await?;
-    Ok(to_card(car, card, &next.map(|step| format!("#step-{step}")).unwrap_or_default()))
-}
-
-/// The step that takes the place of one that is taken out, else the one before it.
-fn neighbour(steps: &[Step], step: StepId) -> Option<StepId> {
-    let at = steps.iter().position(|known| known.id == step)?;
-    steps.get(at + 1).or_else(|| steps.get(at.checked_sub(1)?)).map(|step| step.id)
+    let field = if facts.object != old.object {
+        "object"
+    } else if facts.object_kind != old.object_kind {
+        "object_kind"
+    } else {
+        "verb"
+    };
+    let why = match (before.opens.first(), before.closes.is_empty()) {
+        (Some(opened), _) => format!("what it left, ‘{}’, would be forgotten", opened.words),
+        (None, false) => format!("that it closed ‘{}’ would be forgotten", old.object.trim()),
+        (None, true) => "the ledger would take it for something else that was done".to_owned(),
+    };
+    Some((field, format!("This step is ticked, and {why}. Open it again first.")))
 }

@@ -11,7 +11,8 @@ use crate::sync::wire::Tick;
 use crate::trade::cautions::Caution;
 use crate::trade::condition::{Condition, Facts};
 use crate::trade::ledger::LooseEnd;
-use crate::trade::spec::System;
+use crate::trade::spec::{Kind, System};
+use crate::trade::steps::lacks_torque;
 use crate::web::form::{Choice, Differs, Slips};
 use crate::web::page::Page;
 use crate::web::words;
@@ -156,6 +157,10 @@ struct Around<'a> {
 }
 
 impl Around<'_> {
+    fn kinds(&self, attached: &[SpecId]) -> impl Iterator<Item = Kind> {
+        self.on_car.specs.iter().filter(|spec| attached.contains(&spec.id)).map(|spec| spec.facts.kind)
+    }
+
     fn row(&self, card: &CardState, at: usize, effects: &Effects) -> StepRow {
         let step = &card.steps[at];
         let attached = &step.attached;
@@ -168,7 +173,7 @@ impl Around<'_> {
             detail: step.facts.detail.lines().map(str::to_owned).filter(|line| !line.trim().is_empty()).collect(),
             asks: asks(step),
             specs: attached.specs.iter().filter_map(|id| step_spec(self.on_car, self.car, *id)).collect(),
-            lacks_torque: step.facts.verb.tightens() && attached.specs.is_empty(),
+            lacks_torque: lacks_torque(step.facts.verb, self.kinds(&attached.specs)),
             parts: attached
                 .parts
                 .iter()
@@ -238,6 +243,15 @@ pub struct CardPage {
     place: usize,
     cards: usize,
     tools: Vec<String>,
+    /// The form for looking at it again stands on a card that is closed up.
+    recheck: Option<Recheck>,
+}
+
+/// What was typed about looking at the card again, and what was wrong with it.
+#[derive(Default)]
+struct Recheck {
+    text: String,
+    error: String,
 }
 
 impl CardPage {
@@ -274,7 +288,14 @@ impl CardPage {
             place: on_car.cards.iter().take_while(|other| other.card.id != card).count() + 1,
             cards: on_car.cards.len(),
             tools: tools(&state.steps),
+            recheck: (state.condition == Condition::ClosedUp).then(Recheck::default),
         })
+    }
+
+    /// Shows the form for looking at the card again with what was typed into it, and says what was wrong with that.
+    pub fn with_recheck(mut self, text: String, error: String) -> CardPage {
+        self.recheck = Some(Recheck { text, error });
+        self
     }
 }
 
@@ -355,36 +376,6 @@ impl CardFormPage {
 
 fn system_choices(chosen: &str) -> Vec<Choice> {
     System::ALL.iter().map(|system| Choice::new(system.name(), system.label(), system.name() == chosen)).collect()
-}
-
-/// Asks before a card is taken away.
-#[derive(Template)]
-#[template(path = "jobs/remove.html")]
-pub struct RemovePage {
-    page: Page,
-    car: CarId,
-    base: String,
-    title: String,
-    rev: i64,
-    steps: String,
-    settled: usize,
-    loose_ends: Vec<LooseEnd>,
-}
-
-impl RemovePage {
-    pub fn new(page: Page, card: &Card, on_car: &CarState, loose_ends: Vec<LooseEnd>) -> RemovePage {
-        let facts = on_car.card(card.id).map(|state| state.facts).unwrap_or_default();
-        RemovePage {
-            page,
-            car: card.car,
-            base: format!("/cars/{}/cards/{}", card.car, card.id),
-            title: card.facts.title.clone(),
-            rev: card.rev,
-            steps: words::count(facts.steps, "step", "steps"),
-            settled: facts.settled_steps,
-            loose_ends,
-        }
-    }
 }
 
 #[cfg(test)]

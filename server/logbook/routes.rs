@@ -14,9 +14,10 @@ use crate::ids::{CarId, CardId};
 use crate::jobs::store as jobs;
 use crate::photos::store as photos;
 use crate::sync::apply::do_now;
-use crate::sync::wire::{Act, FindingBody, OdometerBody, Subject, TextBody, Weight};
+use crate::sync::wire::{Act, Subject};
 use crate::web::extract::{Form, Path, Query};
 use crate::web::page::{Page, Place, show, show_again};
+use crate::work::form::{NO_WEIGHT, Typed};
 use crate::work::store as work;
 use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
@@ -136,20 +137,14 @@ async fn record(state: &OwnerState, owner: &Owner, car: CarId, written: &Written
 }
 
 impl Written {
-    /// Errors: a weight that is none of the known ones.
     fn act(&self) -> Result<Act, AppError> {
-        Ok(match self.kind {
-            Kind::Note => Act::Note(TextBody { text: as_typed(&self.text) }),
-            Kind::Finding => Act::Finding(FindingBody {
-                text: as_typed(&self.text),
-                place: self.place.trim().to_owned(),
-                weight: Weight::from_name(&self.weight).ok_or_else(no_weight)?,
-            }),
-            Kind::Odometer => Act::Odometer(OdometerBody {
-                number: self.number.trim().to_owned(),
-                unit: if self.unit.is_empty() { "km".to_owned() } else { self.unit.clone() },
-            }),
-        })
+        let Written { text, place, weight, number, unit, .. } = self;
+        match self.kind {
+            Kind::Note => Typed::Note { text },
+            Kind::Finding => Typed::Finding { text, place, weight },
+            Kind::Odometer => Typed::Odometer { number, unit },
+        }
+        .act()
     }
 
     /// The forms as they were typed, with what was wrong where it was wrong.
@@ -172,15 +167,4 @@ impl Written {
         }
         view
     }
-}
-
-const NO_WEIGHT: &str = "no-weight";
-
-fn no_weight() -> AppError {
-    AppError::Invalid(NO_WEIGHT, "Say how much it matters; ‘unknown’ will do for tonight.".into())
-}
-
-/// Browsers send line ends as two characters (HTML, form submission); one is kept.
-fn as_typed(text: &str) -> String {
-    text.trim().replace("\r\n", "\n")
 }

@@ -6,7 +6,7 @@
 
 use super::hlc::Hlc;
 use super::judge::{self, Refusal};
-use super::store::{self, Receipt, Standing};
+use super::store::{self, Presence, Receipt};
 use super::wire::{Act, Op, Subject, Verdict};
 use crate::access::Owner;
 use crate::app::OwnerState;
@@ -47,18 +47,18 @@ pub async fn take_op(tx: &mut WriteTx, sent_by: DeviceId, op: &Op, now: Moment) 
             stored => Verdict::Had { id: op.id, seq: stored.seq },
         });
     }
-    let standing = match standing_of(tx, op).await? {
-        Ok(standing) => standing,
+    let presence = match presence_of(tx, op).await? {
+        Ok(presence) => presence,
         Err(refusal) => return Ok(refusal.verdict(Some(op.id))),
     };
-    let verdict = if standing == Standing::Gone { KEPT } else { "applied" };
+    let verdict = if presence == Presence::Gone { KEPT } else { "applied" };
     let seq = store::add(tx, op, Receipt { sent_by, body_hash: &body_hash, verdict, received_at: now }).await?;
     // It stands even where its card was deleted meanwhile: oil that was drained is drained, and what all devices
     // agree on may not depend on which came first.
     if let Some(field) = op.act.field() {
         store::let_stand(tx, op, seq, &field).await?;
     }
-    Ok(if standing == Standing::Gone { kept(op.id, seq) } else { Verdict::Applied { id: op.id, seq } })
+    Ok(if presence == Presence::Gone { kept(op.id, seq) } else { Verdict::Applied { id: op.id, seq } })
 }
 
 /// The verdict on something whose subject was deleted.
@@ -70,24 +70,24 @@ fn kept(id: OpId, seq: i64) -> Verdict {
 }
 
 /// Whether what an operation is about is here, gone, or was never known.
-async fn standing_of(tx: &mut WriteTx, op: &Op) -> Result<Result<Standing, Refusal>, AppError> {
-    let car = store::car_standing(tx, op.car).await?;
-    if car == Standing::Unknown {
+async fn presence_of(tx: &mut WriteTx, op: &Op) -> Result<Result<Presence, Refusal>, AppError> {
+    let car = store::car_presence(tx, op.car).await?;
+    if car == Presence::Unknown {
         return Ok(Err(Refusal::unknown_car()));
     }
     let card = match op.card {
-        Some(card) => store::card_standing(tx, op.car, card).await?,
-        None => Standing::Here,
+        Some(card) => store::card_presence(tx, op.car, card).await?,
+        None => Presence::Here,
     };
     if !store::is_on_its_card(tx, op.card, op.on).await? {
         return Ok(Err(Refusal::wrong_card()));
     }
-    let subject = store::subject_standing(tx, op.car, op.on).await?;
+    let subject = store::subject_presence(tx, op.car, op.on).await?;
     let all = [car, card, subject];
-    if all.contains(&Standing::Unknown) {
+    if all.contains(&Presence::Unknown) {
         return Ok(Err(Refusal::unknown_subject()));
     }
-    Ok(Ok(if all.contains(&Standing::Gone) { Standing::Gone } else { Standing::Here }))
+    Ok(Ok(if all.contains(&Presence::Gone) { Presence::Gone } else { Presence::Here }))
 }
 
 /// Two deliveries of an operation are the same when this is.

@@ -24,29 +24,29 @@ pub async fn stored(tx: &mut WriteTx, id: OpId) -> Result<Option<Stored>, AppErr
 
 /// What is known of an operation's subject.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Standing {
+pub enum Presence {
     Here,
     Gone,
     Unknown,
 }
 
-fn standing(row: Option<Option<i64>>) -> Standing {
+fn presence(row: Option<Option<i64>>) -> Presence {
     match row {
-        None => Standing::Unknown,
-        Some(None) => Standing::Here,
-        Some(Some(_)) => Standing::Gone,
+        None => Presence::Unknown,
+        Some(None) => Presence::Here,
+        Some(Some(_)) => Presence::Gone,
     }
 }
 
-pub async fn car_standing(tx: &mut WriteTx, car: CarId) -> Result<Standing, AppError> {
-    Ok(standing(sqlx::query_scalar!("select gone_at from cars where id = ?", car).fetch_optional(&mut **tx).await?))
+pub async fn car_presence(tx: &mut WriteTx, car: CarId) -> Result<Presence, AppError> {
+    Ok(presence(sqlx::query_scalar!("select gone_at from cars where id = ?", car).fetch_optional(&mut **tx).await?))
 }
 
-pub async fn card_standing(tx: &mut WriteTx, car: CarId, card: CardId) -> Result<Standing, AppError> {
+pub async fn card_presence(tx: &mut WriteTx, car: CarId, card: CardId) -> Result<Presence, AppError> {
     let row = sqlx::query_scalar!("select gone_at from cards where id = ? and car_id = ?", card, car)
         .fetch_optional(&mut **tx)
         .await?;
-    Ok(standing(row))
+    Ok(presence(row))
 }
 
 /// Whether an operation names the card that its subject is on, as pages that show a card rely on it.
@@ -64,11 +64,11 @@ pub async fn is_on_its_card(tx: &mut WriteTx, card: Option<CardId>, subject: Sub
 }
 
 /// Whether the subject belongs to the car and is still there. A step of a deleted card counts as gone.
-pub async fn subject_standing(tx: &mut WriteTx, car: CarId, subject: Subject) -> Result<Standing, AppError> {
+pub async fn subject_presence(tx: &mut WriteTx, car: CarId, subject: Subject) -> Result<Presence, AppError> {
     let row = match subject {
-        Subject::Car(id) if id == car => return Ok(Standing::Here),
+        Subject::Car(id) if id == car => return Ok(Presence::Here),
         Subject::Car(_) => None,
-        Subject::Card(id) => return card_standing(tx, car, id).await,
+        Subject::Card(id) => return card_presence(tx, car, id).await,
         Subject::Step(id) => {
             sqlx::query_scalar!(
                 r#"
@@ -93,7 +93,7 @@ pub async fn subject_standing(tx: &mut WriteTx, car: CarId, subject: Subject) ->
                 .await?
         }
     };
-    Ok(standing(row))
+    Ok(presence(row))
 }
 
 /// What is written beside the operation itself.

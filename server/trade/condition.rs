@@ -20,14 +20,15 @@ pub struct Facts {
     pub steps: usize,
     /// Steps whose latest tick is done or skipped.
     pub settled_steps: usize,
-    /// Specs attached to its steps.
+    /// Specs attached to its steps; one that is attached to two steps counts twice.
     pub specs: usize,
-    /// Tightening steps without a torque, and specs that carry no value.
+    /// Steps that tighten without a torque, or that have a spec without a value.
     pub missing_specs: usize,
-    /// Parts of its steps that are neither here nor fitted.
+    /// Steps that need a part which is neither here nor fitted.
     pub missing_parts: usize,
-    /// Loose ends that its steps have left.
+    /// Loose ends that its steps have left. What a step left that was taken off it is the car's.
     pub loose_ends: usize,
+    /// Somebody looked at it again after the last of its ticks.
     pub rechecked: bool,
 }
 

@@ -3,6 +3,7 @@
 //! The words of the verbs and objects are `design.md`'s; what each does to the car's state is `effect`.
 
 use super::closed_set::closed_set;
+use super::spec::Kind;
 use serde::{Deserialize, Serialize};
 
 closed_set! {
@@ -42,6 +43,11 @@ impl Verb {
     pub fn tightens(self) -> bool {
         matches!(self, Verb::Tighten | Verb::FinalTighten)
     }
+}
+
+/// Whether a step tightens something and none of the specs attached to it, of these kinds, is a torque.
+pub fn lacks_torque(verb: Verb, attached: impl IntoIterator<Item = Kind>) -> bool {
+    verb.tightens() && !attached.into_iter().any(|kind| kind == Kind::Torque)
 }
 
 closed_set! {
@@ -226,6 +232,16 @@ mod tests {
         let fit = compile(Verb::Fit, ObjectKind::Fastener, "sump plug");
         assert_eq!(fit.opens[0].words, "sump plug is only nipped up");
         assert_eq!(compile(Verb::Tighten, ObjectKind::Fastener, "sump plug").closes, [fit.opens[0].key.clone()]);
+    }
+
+    #[test]
+    fn only_a_torque_says_how_far_to_tighten() {
+        for verb in [Verb::Tighten, Verb::FinalTighten] {
+            assert!(lacks_torque(verb, []));
+            assert!(lacks_torque(verb, [Kind::Text, Kind::Angle, Kind::Length]));
+            assert!(!lacks_torque(verb, [Kind::Text, Kind::Torque]));
+        }
+        assert!(!lacks_torque(Verb::Loosen, []));
     }
 
     #[test]

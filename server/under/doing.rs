@@ -3,9 +3,8 @@
 use super::views::Trouble;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, StepId};
-use crate::sync::wire::{
-    Act, ClosedBody, FindingBody, OdometerBody, ReadingBody, Subject, TextBody, Tick, TickBody, UndidBody, Weight,
-};
+use crate::sync::wire::{Act, Subject};
+use crate::work::form::Typed;
 use serde::Deserialize;
 use std::str::FromStr;
 
@@ -103,45 +102,18 @@ impl Doing {
     }
 
     pub fn act(&self) -> Result<Act, AppError> {
-        let missing = |say: &str| AppError::Invalid("malformed", say.to_owned());
-        let text = self.text.trim();
-        let words =
-            || if text.is_empty() { Err(missing("Say in a few words what it is.")) } else { Ok(text.to_owned()) };
-        Ok(match self.what {
-            What::Tick => {
-                let state = Tick::from_name(&self.state).ok_or_else(|| missing("A step is done, skipped or open."))?;
-                Act::Tick(TickBody { state })
-            }
-            What::Note => Act::Note(TextBody { text: words()? }),
-            What::Finding => {
-                let weight = Weight::from_name(&self.weight).ok_or_else(|| missing("Say how bad it is."))?;
-                Act::Finding(FindingBody { text: words()?, place: self.place.trim().to_owned(), weight })
-            }
-            What::Reading => {
-                let name = self.name.trim();
-                if name.is_empty() {
-                    return Err(missing("Say what was read off."));
-                }
-                Act::Reading(ReadingBody {
-                    what: name.to_owned(),
-                    number: self.number()?,
-                    unit: self.unit.clone(),
-                    note: None,
-                })
-            }
-            What::Odometer => Act::Odometer(OdometerBody { number: self.number()?, unit: self.unit.clone() }),
-            What::Undid => Act::Undid(UndidBody { what: words()?, place: self.place.trim().to_owned() }),
-            What::Closed => Act::Closed(ClosedBody { key: self.key.clone() }),
-            What::Recheck => Act::Recheck(TextBody { text: words()? }),
-        })
-    }
-
-    fn number(&self) -> Result<String, AppError> {
-        let number = self.number.trim();
-        if number.is_empty() {
-            return Err(AppError::Invalid("bad-number", "Type the number that was read off.".into()));
+        let Doing { state, text, place, weight, name, number, unit, key, .. } = self;
+        match self.what {
+            What::Tick => Typed::Tick { state },
+            What::Note => Typed::Note { text },
+            What::Finding => Typed::Finding { text, place, weight },
+            What::Reading => Typed::Reading { what: name, number, unit },
+            What::Odometer => Typed::Odometer { number, unit },
+            What::Undid => Typed::Undid { what: text, place },
+            What::Closed => Typed::Closed { key },
+            What::Recheck => Typed::Recheck { text },
         }
-        Ok(number.to_owned())
+        .act()
     }
 
     /// The page it came from, at the step it was about.
@@ -209,20 +181,6 @@ mod tests {
         let form = form(json!({ "what": "recheck", "back": "card", "card": card.to_string(), "text": "dry" }));
         assert_eq!(form.subject(CarId::new()).unwrap(), Subject::Card(card));
         assert!(matches!(form.act(), Ok(Act::Recheck(body)) if body.text == "dry"));
-    }
-
-    #[test]
-    fn forms_without_what_they_are_for_are_refused_in_words() {
-        for fields in [
-            json!({ "what": "note", "back": "note", "text": "  " }),
-            json!({ "what": "finding", "back": "note", "text": "rust", "weight": "" }),
-            json!({ "what": "reading", "back": "card", "name": "", "number": "4", "unit": "mm" }),
-            json!({ "what": "reading", "back": "card", "name": "gap", "number": " ", "unit": "mm" }),
-            json!({ "what": "tick", "back": "card", "state": "perhaps" }),
-            json!({ "what": "recheck", "back": "card", "text": "" }),
-        ] {
-            assert!(matches!(form(fields.clone()).act(), Err(AppError::Invalid(..))), "{fields}");
-        }
     }
 
     #[test]

@@ -4,7 +4,7 @@
 //! operations. The tag is made by drawing the page for nobody, with nothing done, through the same functions that draw
 //! it for a browser: so nothing can be on a page and not be in its tag.
 
-use super::views::{CarPage, CardPage, ChoosePage, Garage, LoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
+use super::views::{CarPage, CarUnder, CardPage, ChoosePage, LoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
 use crate::cars::store::Car;
 use crate::error::AppError;
 use crate::ids::StoreId;
@@ -49,8 +49,8 @@ pub struct Around {
 }
 
 /// The list for a car, as of now. `mark` says how far the operations had come.
-pub fn pack(garage: Garage, around: Around, pictures: Vec<Thing>, mark: Mark, as_of: i64) -> Result<Pack, AppError> {
-    let pages = pages(&garage.untouched(), around)?;
+pub fn pack(under: CarUnder, around: Around, pictures: Vec<Thing>, mark: Mark, as_of: i64) -> Result<Pack, AppError> {
+    let pages = pages(&under.untouched(), around)?;
     Ok(Pack {
         store: mark.store,
         version: version(&pages, &pictures),
@@ -63,21 +63,21 @@ pub fn pack(garage: Garage, around: Around, pictures: Vec<Thing>, mark: Mark, as
     })
 }
 
-fn pages(garage: &Garage, around: Around) -> Result<Vec<Thing>, AppError> {
-    let base = format!("/under/{}", garage.car.id);
+fn pages(under: &CarUnder, around: Around) -> Result<Vec<Thing>, AppError> {
+    let base = format!("/under/{}", under.car.id);
     let page = Page::for_nobody;
     let none = Trouble::default;
     let mut pages = vec![
         thing("/under".into(), &ChoosePage::of(page(), around.cars))?,
         thing("/under/waiting".into(), &WaitingPage::of(page(), &around.effects)?)?,
-        thing(base.clone(), &CarPage::of(page(), garage)?)?,
-        thing(format!("{base}/loose"), &LoosePage::of(page(), garage, none())?)?,
-        thing(format!("{base}/specs"), &SpecsPage::of(page(), garage, ""))?,
-        thing(format!("{base}/note"), &NotePage::of(page(), garage, none())?)?,
+        thing(base.clone(), &CarPage::of(page(), under)?)?,
+        thing(format!("{base}/loose"), &LoosePage::of(page(), under, none())?)?,
+        thing(format!("{base}/specs"), &SpecsPage::of(page(), under, ""))?,
+        thing(format!("{base}/note"), &NotePage::of(page(), under, none())?)?,
     ];
-    for state in &garage.state.cards {
+    for state in &under.state.cards {
         let card = state.card.id;
-        pages.push(thing(format!("{base}/cards/{card}"), &CardPage::of(page(), garage, card, none())?)?);
+        pages.push(thing(format!("{base}/cards/{card}"), &CardPage::of(page(), under, card, none())?)?);
     }
     Ok(pages)
 }

@@ -2,14 +2,15 @@
 
 use super::figures::{Amount, SpecView};
 use super::live::{self, ItemView};
-use super::views::Garage;
+use super::views::CarUnder;
 use crate::ids::{PartId, SpecId, StepId};
 use crate::jobs::model::{Step, StepPart};
 use crate::jobs::views::ShownCaution;
 use crate::shelf::store::Part;
 use crate::sync::wire::{Act, Tick};
 use crate::trade::quantity::Unit;
-use crate::trade::steps::{AskKind, Verb};
+use crate::trade::spec::Kind;
+use crate::trade::steps::{AskKind, lacks_torque};
 use crate::web::words;
 use crate::work::model::CardState;
 use crate::work::store::{Done, StandingOp};
@@ -48,7 +49,7 @@ pub struct StepView {
     pub ticked: String,
     pub specs: Vec<SpecView>,
     /// Something is to be tightened and nobody has said how far.
-    pub lacks_figure: bool,
+    pub lacks_torque: bool,
     pub cautions: Vec<ShownCaution>,
     pub tools: Vec<String>,
     pub parts: Vec<PartView>,
@@ -88,7 +89,7 @@ impl StepView {
 
 /// What looking things up takes while the steps of a card are drawn.
 pub(super) struct Shelf<'a> {
-    specs: HashMap<SpecId, SpecView>,
+    specs: HashMap<SpecId, (Kind, SpecView)>,
     parts: HashMap<PartId, &'a Part>,
     ticked: HashMap<String, String>,
     closed_words: HashMap<&'a str, &'a str>,
@@ -96,15 +97,15 @@ pub(super) struct Shelf<'a> {
 }
 
 impl<'a> Shelf<'a> {
-    pub(super) fn of(garage: &'a Garage) -> Shelf<'a> {
-        let state = &garage.state;
+    pub(super) fn of(under: &'a CarUnder) -> Shelf<'a> {
+        let state = &under.state;
         let mut by_subject: HashMap<String, Vec<&Done>> = HashMap::new();
-        for done in garage.done.iter() {
+        for done in under.done.iter() {
             by_subject.entry(done.subject_id.clone()).or_default().push(done);
         }
         let opened = state.effects.iter().flat_map(|effect| &effect.compiled.opens);
         Shelf {
-            specs: state.specs.iter().map(|spec| (spec.id, SpecView::of(spec))).collect(),
+            specs: state.specs.iter().map(|spec| (spec.id, (spec.facts.kind, SpecView::of(spec)))).collect(),
             parts: state.parts.iter().map(|part| (part.id, part)).collect(),
             ticked: state.standing.iter().filter_map(ticked).collect(),
             closed_words: opened.map(|opened| (opened.key.as_str(), opened.words.as_str())).collect(),
@@ -116,6 +117,10 @@ impl<'a> Shelf<'a> {
     fn closes(&self, key: &str) -> String {
         let object = key.split_once(':').map_or(key, |(_, object)| object);
         self.closed_words.get(key).map_or_else(|| object.to_owned(), |words| (*words).to_owned())
+    }
+
+    fn kinds(&self, attached: &[SpecId]) -> impl Iterator<Item = Kind> {
+        attached.iter().filter_map(|spec| self.specs.get(spec)).map(|(kind, _)| *kind)
     }
 
     fn part(&self, wanted: &StepPart) -> Option<PartView> {
@@ -157,8 +162,8 @@ pub(super) fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: us
         },
         tick: tick.name(),
         ticked: shelf.ticked.get(&id).cloned().unwrap_or_default(),
-        specs: attached.specs.iter().filter_map(|spec| shelf.specs.get(spec).cloned()).collect(),
-        lacks_figure: attached.specs.is_empty() && matches!(step.facts.verb, Verb::Tighten | Verb::FinalTighten),
+        specs: attached.specs.iter().filter_map(|spec| shelf.specs.get(spec)).map(|(_, view)| view.clone()).collect(),
+        lacks_torque: lacks_torque(step.facts.verb, shelf.kinds(&attached.specs)),
         cautions: attached.cautions.iter().map(|text| ShownCaution::of(text)).collect(),
         tools: attached.tools.clone(),
         parts: attached.parts.iter().filter_map(|part| shelf.part(part)).collect(),

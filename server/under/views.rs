@@ -24,16 +24,16 @@ use sqlx::SqliteConnection;
 const LATELY: usize = 40;
 
 /// Everything the phone's pages of a car are drawn from.
-pub struct Garage {
+pub struct CarUnder {
     pub car: Car,
     pub state: CarState,
     /// Oldest first.
     pub done: Vec<Done>,
 }
 
-impl Garage {
-    pub async fn read(conn: &mut SqliteConnection, car: CarId) -> Result<Garage, AppError> {
-        Ok(Garage {
+impl CarUnder {
+    pub async fn read(conn: &mut SqliteConnection, car: CarId) -> Result<CarUnder, AppError> {
+        Ok(CarUnder {
             car: crate::cars::store::get(&mut *conn, car).await?,
             state: CarState::read(&mut *conn, car).await?,
             done: work::done_on_car(conn, car).await?,
@@ -42,7 +42,7 @@ impl Garage {
 
     /// The same without anything that was done: what the tags of the copy are made from, because a phone
     /// learns what was done from the operations.
-    pub fn untouched(mut self) -> Garage {
+    pub fn untouched(mut self) -> CarUnder {
         for card in &mut self.state.cards {
             card.ticks.clear();
             card.facts = Facts { settled_steps: 0, loose_ends: 0, rechecked: false, ..card.facts };
@@ -135,24 +135,24 @@ pub struct CardPage {
 }
 
 impl CardPage {
-    pub fn of(page: Page, garage: &Garage, card: CardId, trouble: Trouble) -> Result<CardPage, AppError> {
-        let state = garage.state.card(card).ok_or(AppError::NotFound("such job card"))?;
-        let shelf = Shelf::of(garage);
+    pub fn of(page: Page, under: &CarUnder, card: CardId, trouble: Trouble) -> Result<CardPage, AppError> {
+        let state = under.state.card(card).ok_or(AppError::NotFound("such job card"))?;
+        let shelf = Shelf::of(under);
         let now = first_open(state);
         let steps: Vec<StepView> =
             (1..).zip(&state.steps).map(|(n, step)| step_view(&shelf, state, step, n, now)).collect();
-        let near = live::effects_near(&garage.state.effects, card);
-        let ours = garage.done.iter().filter(|done| done.card == Some(card) || bears_on(done, &near));
-        let rechecks = garage.done.iter().filter(|done| done.applied && is_recheck(done, card));
-        let here = format!("/under/{}/cards/{card}", garage.car.id);
+        let near = live::effects_near(&under.state.effects, card);
+        let ours = under.done.iter().filter(|done| done.card == Some(card) || bears_on(done, &near));
+        let rechecks = under.done.iter().filter(|done| done.applied && is_recheck(done, card));
+        let here = format!("/under/{}/cards/{card}", under.car.id);
         Ok(CardPage {
-            page: page.script("card").under_car(garage.car.id, &garage.car.name, Some(here), "card"),
-            car: garage.car.id.to_string(),
+            page: page.script("card").under_car(under.car.id, &under.car.name, Some(here), "card"),
+            car: under.car.id.to_string(),
             card: card_row(state),
             rechecks: live::items(rechecks),
-            card_json: live::for_script(&card_json(garage.car.id, state))?,
+            card_json: live::for_script(&card_json(under.car.id, state))?,
             effects_json: live::for_script(&live::effects(&near))?,
-            ops_json: live::for_script(&live::ops(garage.car.id, ours))?,
+            ops_json: live::for_script(&live::ops(under.car.id, ours))?,
             units_json: live::for_script(&live::units())?,
             steps,
             trouble,
@@ -217,16 +217,16 @@ pub struct CarPage {
 }
 
 impl CarPage {
-    pub fn of(page: Page, garage: &Garage) -> Result<CarPage, AppError> {
-        let id = garage.car.id;
-        let state_ops = garage.done.iter().filter(|done| shapes_state(done));
+    pub fn of(page: Page, under: &CarUnder) -> Result<CarPage, AppError> {
+        let id = under.car.id;
+        let state_ops = under.done.iter().filter(|done| shapes_state(done));
         Ok(CarPage {
-            page: page.script("car").under_car(id, &garage.car.name, None, "card"),
-            car: garage.car.clone(),
-            cards: garage.state.cards.iter().map(card_row).collect(),
-            loose: garage.state.loose_ends.len(),
-            go_on: go_on(garage),
-            effects_json: live::for_script(&live::effects(&garage.state.effects))?,
+            page: page.script("car").under_car(id, &under.car.name, None, "card"),
+            car: under.car.clone(),
+            cards: under.state.cards.iter().map(card_row).collect(),
+            loose: under.state.loose_ends.len(),
+            go_on: go_on(under),
+            effects_json: live::for_script(&live::effects(&under.state.effects))?,
             ops_json: live::for_script(&live::ops(id, state_ops))?,
         })
     }
@@ -238,9 +238,9 @@ fn shapes_state(done: &Done) -> bool {
 }
 
 /// Where the work stands: the card that is apart, else one begun, else the first that can be begun.
-fn go_on(garage: &Garage) -> Option<(String, String)> {
+fn go_on(under: &CarUnder) -> Option<(String, String)> {
     let open = |state: &&CardState| first_open(state).is_some();
-    let cards = || garage.state.cards.iter().filter(open);
+    let cards = || under.state.cards.iter().filter(open);
     let chosen = cards()
         .find(|state| state.condition == Condition::Apart)
         .or_else(|| cards().find(|state| state.facts.settled_steps > 0))
@@ -248,7 +248,7 @@ fn go_on(garage: &Garage) -> Option<(String, String)> {
         .or_else(|| cards().next())?;
     let step = first_open(chosen)?;
     let n = 1 + chosen.steps.iter().position(|known| known.id == step)?;
-    let (car, card) = (garage.car.id, chosen.card.id);
+    let (car, card) = (under.car.id, chosen.card.id);
     let begun = if chosen.facts.settled_steps > 0 { "Go on" } else { "Begin" };
     Some((format!("/under/{car}/cards/{card}#step-{n}"), format!("{begun}: step {n} of {}", chosen.card.facts.title)))
 }
@@ -269,14 +269,14 @@ pub struct LooseView {
     pub others: Vec<CloserView>,
 }
 
-fn loose_view(garage: &Garage, end: &LooseEnd) -> LooseView {
-    let effects = &garage.state.effects;
+fn loose_view(under: &CarUnder, end: &LooseEnd) -> LooseView {
+    let effects = &under.state.effects;
     let opener = end.step.as_ref().and_then(|step| effects.iter().find(|one| one.step.to_string() == *step));
     let mut closing: Vec<_> =
         effects.iter().filter(|one| !one.gone && one.compiled.closes.contains(&end.key)).collect();
     closing.sort_by_key(|one| opener.is_none_or(|opener| opener.card != one.card));
     let mut closers = closing.into_iter().map(|one| CloserView {
-        href: format!("/under/{}/cards/{}#step-{}", garage.car.id, one.card, one.number),
+        href: format!("/under/{}/cards/{}#step-{}", under.car.id, one.card, one.number),
         words: format!("step {} of {}", one.number, one.card_title),
     });
     LooseView {
@@ -301,15 +301,15 @@ pub struct LoosePage {
 }
 
 impl LoosePage {
-    pub fn of(page: Page, garage: &Garage, trouble: Trouble) -> Result<LoosePage, AppError> {
-        let id = garage.car.id;
-        let state_ops = garage.done.iter().filter(|done| shapes_state(done));
+    pub fn of(page: Page, under: &CarUnder, trouble: Trouble) -> Result<LoosePage, AppError> {
+        let id = under.car.id;
+        let state_ops = under.done.iter().filter(|done| shapes_state(done));
         Ok(LoosePage {
-            page: page.script("loose").under_car(id, &garage.car.name, None, "loose"),
+            page: page.script("loose").under_car(id, &under.car.name, None, "loose"),
             car: id.to_string(),
-            ends: garage.state.loose_ends.iter().map(|end| loose_view(garage, end)).collect(),
+            ends: under.state.loose_ends.iter().map(|end| loose_view(under, end)).collect(),
             trouble,
-            effects_json: live::for_script(&live::effects(&garage.state.effects))?,
+            effects_json: live::for_script(&live::effects(&under.state.effects))?,
             ops_json: live::for_script(&live::ops(id, state_ops))?,
         })
     }
@@ -332,11 +332,11 @@ pub struct SpecsPage {
 
 impl SpecsPage {
     /// `wanted` narrows the list, for who looks without scripts.
-    pub fn of(page: Page, garage: &Garage, wanted: &str) -> SpecsPage {
+    pub fn of(page: Page, under: &CarUnder, wanted: &str) -> SpecsPage {
         let wanted = wanted.trim();
         let lower = wanted.to_lowercase();
         let mut groups: Vec<SpecGroup> = Vec::new();
-        for spec in garage.state.specs.iter().map(SpecView::of) {
+        for spec in under.state.specs.iter().map(SpecView::of) {
             if !lower.split_whitespace().all(|word| spec.search.contains(word)) {
                 continue;
             }
@@ -346,8 +346,8 @@ impl SpecsPage {
             }
         }
         SpecsPage {
-            page: page.script("specs").under_car(garage.car.id, &garage.car.name, None, "specs"),
-            car: garage.car.clone(),
+            page: page.script("specs").under_car(under.car.id, &under.car.name, None, "specs"),
+            car: under.car.clone(),
             groups,
             wanted: wanted.to_owned(),
         }
@@ -396,15 +396,15 @@ pub struct NotePage {
 }
 
 impl NotePage {
-    pub fn of(page: Page, garage: &Garage, trouble: Trouble) -> Result<NotePage, AppError> {
-        let id = garage.car.id;
-        let noted: Vec<&Done> = garage.done.iter().filter(|done| !shapes_state(done)).collect();
+    pub fn of(page: Page, under: &CarUnder, trouble: Trouble) -> Result<NotePage, AppError> {
+        let id = under.car.id;
+        let noted: Vec<&Done> = under.done.iter().filter(|done| !shapes_state(done)).collect();
         let lately = &noted[noted.len().saturating_sub(LATELY)..];
         let weights = [Weight::Act, Weight::Watch, Weight::Fine, Weight::Unknown];
         Ok(NotePage {
-            page: page.script("note").under_car(id, &garage.car.name, None, "note"),
+            page: page.script("note").under_car(id, &under.car.name, None, "note"),
             car: id.to_string(),
-            cards: garage
+            cards: under
                 .state
                 .cards
                 .iter()

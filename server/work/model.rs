@@ -3,7 +3,7 @@
 use super::ledger;
 use super::store::{self, StandingOp};
 use crate::error::AppError;
-use crate::ids::{CarId, CardId, StepId};
+use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
 use crate::jobs::model::{Card, Step, StepEffect};
 use crate::jobs::store as jobs;
 use crate::shelf::store as shelf;
@@ -12,6 +12,8 @@ use crate::specs::store as specs;
 use crate::sync::wire::{Act, Tick};
 use crate::trade::condition::{Condition, Facts, condition};
 use crate::trade::ledger::LooseEnd;
+use crate::trade::spec::Kind;
+use crate::trade::steps::lacks_torque;
 use crate::trade::trust::Trust;
 use sqlx::SqliteConnection;
 use std::collections::{HashMap, HashSet};
@@ -51,56 +53,89 @@ impl CarState {
         let by_hand = store::by_hand_of_car(&mut *conn, car).await?;
         let effects = jobs::effects_of_car(&mut *conn, car).await?;
         let loose_ends = ledger::of(&effects, &standing, &by_hand);
-        let cards = card_states(cards, steps, &standing, &specs, &parts, &loose_ends);
+        let known = Known {
+            standing: &standing,
+            loose_ends: &loose_ends,
+            specs: specs.iter().map(|spec| (spec.id, (spec.facts.kind, spec.trust().0))).collect(),
+            missing_parts: parts.iter().filter(|part| part.facts.state.is_missing()).map(|part| part.id).collect(),
+        };
+        let cards = card_states(cards, steps, &known);
         Ok(CarState { cards, specs, parts, loose_ends, standing, effects })
     }
 
     pub fn card(&self, card: CardId) -> Option<&CardState> {
         self.cards.iter().find(|state| state.card.id == card)
     }
+
+    /// The loose ends that the steps of a card have left.
+    pub fn left_by(&self, card: CardId) -> impl Iterator<Item = &LooseEnd> {
+        left_by(&self.loose_ends, self.card(card).map_or(&[], |state| state.steps.as_slice()))
+    }
 }
 
-fn card_states(
-    cards: Vec<Card>,
-    steps: Vec<Step>,
-    standing: &[StandingOp],
-    specs: &[Spec],
-    parts: &[shelf::Part],
-    loose_ends: &[LooseEnd],
-) -> Vec<CardState> {
+/// What the state of every card of the car follows from.
+struct Known<'a> {
+    standing: &'a [StandingOp],
+    loose_ends: &'a [LooseEnd],
+    specs: HashMap<SpecId, (Kind, Trust)>,
+    missing_parts: HashSet<PartId>,
+}
+
+fn card_states(cards: Vec<Card>, steps: Vec<Step>, known: &Known<'_>) -> Vec<CardState> {
     let mut by_card: HashMap<CardId, Vec<Step>> = HashMap::new();
     for step in steps {
         by_card.entry(step.card).or_default().push(step);
     }
-    let known: HashMap<_, _> = specs.iter().map(|spec| (spec.id, spec.trust().0)).collect();
-    let missing: HashSet<_> = parts.iter().filter(|part| part.facts.state.is_missing()).map(|part| part.id).collect();
-    cards
-        .into_iter()
-        .map(|card| {
-            let steps = by_card.remove(&card.id).unwrap_or_default();
-            let ticks = ticks(&steps, standing);
-            let mut facts = facts(&steps, &ticks, loose_ends);
-            facts.rechecked = standing.iter().any(|op| op.card == Some(card.id) && matches!(op.act, Act::Recheck(_)));
-            facts.missing_parts =
-                count(&steps, |step| step.attached.parts.iter().any(|part| missing.contains(&part.part)));
-            facts.missing_specs = count(&steps, |step| lacks_spec(step, &known));
-            CardState { card, steps, ticks, condition: condition(facts), facts }
-        })
-        .collect()
+    let state = |card: Card| {
+        let steps = by_card.remove(&card.id).unwrap_or_default();
+        let ticks = ticks(&steps, known.standing);
+        let facts = known.facts(card.id, &steps, &ticks);
+        CardState { card, steps, ticks, condition: condition(facts), facts }
+    };
+    cards.into_iter().map(state).collect()
+}
+
+impl Known<'_> {
+    fn facts(&self, card: CardId, steps: &[Step], ticks: &HashMap<StepId, Tick>) -> Facts {
+        let lacks_part = |step: &Step| step.attached.parts.iter().any(|used| self.missing_parts.contains(&used.part));
+        Facts {
+            steps: steps.len(),
+            settled_steps: count(steps, |step| matches!(ticks.get(&step.id), Some(Tick::Done | Tick::Skipped))),
+            specs: steps.iter().map(|step| step.attached.specs.len()).sum(),
+            missing_specs: count(steps, |step| self.lacks_spec(step)),
+            missing_parts: count(steps, lacks_part),
+            loose_ends: left_by(self.loose_ends, steps).count(),
+            rechecked: rechecked(card, steps, self.standing),
+        }
+    }
+
+    /// A step that tightens needs a torque, and every spec that is attached needs a value.
+    fn lacks_spec(&self, step: &Step) -> bool {
+        let attached = || step.attached.specs.iter().filter_map(|spec| self.specs.get(spec));
+        attached().any(|(_, trust)| *trust == Trust::Missing)
+            || lacks_torque(step.facts.verb, attached().map(|(kind, _)| *kind))
+    }
+}
+
+fn left_by<'a>(loose_ends: &'a [LooseEnd], steps: &[Step]) -> impl Iterator<Item = &'a LooseEnd> + use<'a> {
+    let ours = ids(steps);
+    loose_ends.iter().filter(move |end| end.step.as_ref().is_some_and(|step| ours.contains(step)))
 }
 
 fn count(steps: &[Step], wanted: impl Fn(&Step) -> bool) -> usize {
     steps.iter().filter(|step| wanted(step)).count()
 }
 
-/// A tightening step needs a torque, and every spec that is attached needs a value.
-fn lacks_spec(step: &Step, known: &HashMap<crate::ids::SpecId, Trust>) -> bool {
-    let empty = step.attached.specs.iter().any(|spec| known.get(spec).is_none_or(|trust| *trust == Trust::Missing));
-    empty || step.facts.verb.tightens() && step.attached.specs.is_empty()
+/// A recheck proves what was done before it: a step that is ticked or opened again after it has to be looked at anew.
+fn rechecked(card: CardId, steps: &[Step], standing: &[StandingOp]) -> bool {
+    let (card, ours) = (card.to_string(), ids(steps));
+    let is_tick = |op: &&StandingOp| matches!(op.act, Act::Tick(_)) && ours.contains(&op.subject_id);
+    let last_tick = standing.iter().filter(is_tick).map(StandingOp::order).max();
+    standing.iter().any(|op| matches!(op.act, Act::Recheck(_)) && op.subject_id == card && Some(op.order()) > last_tick)
 }
 
 fn ticks(steps: &[Step], standing: &[StandingOp]) -> HashMap<StepId, Tick> {
-    let ours: HashSet<String> = steps.iter().map(|step| step.id.to_string()).collect();
+    let ours = ids(steps);
     standing
         .iter()
         .filter(|op| ours.contains(&op.subject_id))
@@ -111,13 +146,6 @@ fn ticks(steps: &[Step], standing: &[StandingOp]) -> HashMap<StepId, Tick> {
         .collect()
 }
 
-fn facts(steps: &[Step], ticks: &HashMap<StepId, Tick>, loose_ends: &[LooseEnd]) -> Facts {
-    let ours: HashSet<String> = steps.iter().map(|step| step.id.to_string()).collect();
-    Facts {
-        steps: steps.len(),
-        settled_steps: count(steps, |step| matches!(ticks.get(&step.id), Some(Tick::Done | Tick::Skipped))),
-        specs: steps.iter().map(|step| step.attached.specs.len()).sum(),
-        loose_ends: loose_ends.iter().filter(|end| end.step.as_ref().is_some_and(|step| ours.contains(step))).count(),
-        ..Facts::default()
-    }
+fn ids(steps: &[Step]) -> HashSet<String> {
+    steps.iter().map(|step| step.id.to_string()).collect()
 }

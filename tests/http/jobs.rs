@@ -6,6 +6,9 @@ use underlamp::ids::{CarId, CardId, PartId, SpecId, StepId};
 use underlamp::jobs::model::{Card, Step};
 use underlamp::jobs::store;
 use underlamp::sync::wire::Tick;
+use underlamp::trade::condition::Condition;
+use underlamp::trade::ledger::LooseEnd;
+use underlamp::trade::spec::Kind;
 use underlamp::work::model::CarState;
 
 struct Bench {
@@ -345,26 +348,86 @@ async fn a_tick_from_the_desk_is_an_operation_and_moves_the_ledger() {
 }
 
 #[tokio::test]
-async fn a_step_taken_out_leaves_its_loose_end_in_the_ledger() {
-    let bench = Bench::at("Renew the rear axle oil").await;
-    let before = bench.on_car().await;
-    let end = before.loose_ends.iter().find(|end| end.words == "rear axle oil is drained").unwrap();
-    let step: StepId = end.step.as_ref().unwrap().parse().unwrap();
+async fn what_a_ticked_step_did_is_not_rewritten_by_an_edit() {
+    let bench = Bench::set_up().await;
+    let step = bench.steps().await.into_iter().find(|step| !step.compiled().opens.is_empty()).unwrap();
+    let (path, rev) = (bench.step_path(step.id, ""), step.rev.to_string());
+    bench.desk.post_form(&bench.step_path(step.id, "/tick"), &[("state", "done")]).await;
+    let before = bench.on_car().await.loose_ends;
+    let facts = &step.facts;
+    let same = step_fields(&rev, &facts.object);
+    let same = with(&with(&same, "verb", facts.verb.name()), "object_kind", facts.object_kind.name());
+    let say = format!("what it left, ‘{}’, would be forgotten. Open it again first.", before.last().unwrap().words);
+    let say = say.replace('\'', "&#39;");
+    for (field, value) in [("verb", "inspect"), ("object_kind", "none"), ("object", "another thing")] {
+        bench.refused(&path, &with(&same, field, value), StatusCode::UNPROCESSABLE_ENTITY, &say).await;
+    }
+    assert_eq!(bench.on_car().await.loose_ends, before);
+    let answer = bench.desk.post_form(&path, &with(&same, "words", "In other words.")).await;
+    assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
+    assert_eq!(bench.on_car().await.loose_ends, before);
+    bench.desk.post_form(&bench.step_path(step.id, "/tick"), &[("state", "open")]).await;
+    let rev = (step.rev + 1).to_string();
+    let answer = bench.desk.post_form(&path, &with(&with(&same, "rev", &rev), "verb", "inspect")).await;
+    assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
+}
+
+const DRAINED: &str = "rear axle oil is drained";
+
+/// The one loose end with these words.
+async fn drained(bench: &Bench) -> LooseEnd {
+    let mut ends = bench.on_car().await.loose_ends;
+    ends.retain(|end| end.words.contains(DRAINED));
+    assert_eq!(ends.len(), 1, "{ends:?}");
+    assert_eq!(ends[0].words, DRAINED);
+    ends.remove(0)
+}
+
+async fn is_drained(bench: &Bench) -> bool {
+    bench.on_car().await.loose_ends.iter().any(|end| end.words == DRAINED)
+}
+
+/// Takes out the step that drained the rear axle.
+async fn take_out_the_draining(bench: &Bench) -> StepId {
+    let step: StepId = drained(bench).await.step.unwrap().parse().unwrap();
     let rev = bench.steps().await.iter().find(|known| known.id == step).unwrap().rev.to_string();
     let remove = bench.step_path(step, "/remove");
     bench.refused(&remove, &[("rev", "0")], StatusCode::CONFLICT, "changed meanwhile").await;
     let answer = bench.desk.post_form(&remove, &[("rev", &rev)]).await;
     assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
     assert!(!bench.order().await.contains(&step));
-    assert_eq!(bench.on_car().await.loose_ends, before.loose_ends);
+    step
+}
+
+#[tokio::test]
+async fn a_step_taken_out_leaves_its_loose_end_in_the_ledger_until_a_later_step_closes_it() {
+    let bench = Bench::at("Renew the rear axle oil").await;
+    let before = bench.on_car().await.loose_ends;
+    take_out_the_draining(&bench).await;
+    let end = drained(&bench).await;
+    assert_eq!(bench.on_car().await.loose_ends, before);
+    let fill = bench.steps().await.into_iter().find(|step| step.compiled().closes.contains(&end.key)).unwrap();
+    bench.desk.post_form(&bench.step_path(fill.id, "/tick"), &[("state", "done")]).await;
+    assert!(!is_drained(&bench).await);
+}
+
+#[tokio::test]
+async fn what_a_step_left_that_was_taken_out_can_be_closed_by_hand() {
+    let bench = Bench::at("Renew the rear axle oil").await;
+    take_out_the_draining(&bench).await;
+    let key = drained(&bench).await.key;
+    let path = format!("/under/{}/do", bench.car);
+    let answer = bench.desk.post_form(&path, &[("what", "closed"), ("back", "loose"), ("key", &key)]).await;
+    assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
+    assert!(!is_drained(&bench).await);
 }
 
 #[tokio::test]
 async fn taking_a_card_away_is_asked_first_and_keeps_what_is_loose_in_the_ledger() {
-    let bench = Bench::at("Renew the rear axle oil").await;
+    let mut bench = Bench::at("Renew the rear axle oil").await;
     let before = bench.on_car().await.loose_ends;
     let ask = bench.desk.get(&bench.path("/remove")).await;
-    assert!(ask.text.contains("The car is apart because of this card."));
+    assert!(ask.text.contains("The car is apart because of this card.") && ask.text.contains(DRAINED));
     let remove = bench.path("/remove");
     bench.refused(&remove, &[("rev", "0")], StatusCode::CONFLICT, "changed meanwhile").await;
     let rev = bench.card().await.rev.to_string();
@@ -372,6 +435,65 @@ async fn taking_a_card_away_is_asked_first_and_keeps_what_is_loose_in_the_ledger
     assert_eq!(answer.location(), format!("/cars/{}", bench.car));
     assert_eq!(bench.desk.get(&bench.path("")).await.status, StatusCode::NOT_FOUND);
     assert_eq!(bench.on_car().await.loose_ends, before);
+    drained(&bench).await;
+    bench.card = bench.cards().await[0].id;
+    let fill = with(&step_fields("0", "Rear axle oil"), "verb", "fill");
+    bench.desk.post_form(&bench.path("/steps"), &with(&fill, "object_kind", "fluid")).await;
+    let fill = *bench.order().await.last().unwrap();
+    bench.desk.post_form(&bench.step_path(fill, "/tick"), &[("state", "done")]).await;
+    assert!(!is_drained(&bench).await);
+}
+
+#[tokio::test]
+async fn a_tightening_step_is_short_until_a_torque_is_attached() {
+    let bench = Bench::set_up().await;
+    let on_car = bench.on_car().await;
+    let short = async || bench.on_car().await.card(bench.card).unwrap().facts.missing_specs;
+    let before = short().await;
+    let of_kind = |wanted: fn(Kind) -> bool| {
+        let found = on_car.specs.iter().find(|spec| wanted(spec.facts.kind) && !spec.says.is_empty());
+        found.unwrap().id.to_string()
+    };
+    let (words, torque) = (of_kind(|kind| kind == Kind::Text), of_kind(|kind| kind == Kind::Torque));
+    let mut fields = with(&step_fields("0", "wheel nuts"), "verb", "tighten");
+    fields.push(("spec", &words));
+    bench.desk.post_form(&bench.path("/steps"), &fields).await;
+    assert_eq!(short().await, before + 1);
+    let say = "No torque is attached";
+    let count = async || bench.desk.get(&bench.path("")).await.text.matches(say).count();
+    assert_eq!(count().await, 1);
+    let phone = bench.desk.get(&format!("/under/{}/cards/{}", bench.car, bench.card)).await;
+    assert_eq!(phone.text.matches("No torque has been attached to this step").count(), 1);
+    fields.push(("spec", &torque));
+    bench.desk.post_form(&bench.path("/steps"), &fields).await;
+    assert_eq!((short().await, count().await), (before + 1, 1));
+}
+
+#[tokio::test]
+async fn a_card_is_proven_by_looking_again_and_only_until_a_step_is_opened_again() {
+    let bench = Bench::at("Engine oil and filter").await;
+    let condition = async || bench.on_car().await.card(bench.card).unwrap().condition;
+    let (form, recheck) = ("Looked at again after the drive", bench.path("/recheck"));
+    let has_form = async || bench.desk.get(&bench.path("")).await.text.contains(form);
+    assert_eq!((condition().await, has_form().await), (Condition::ClosedUp, true));
+    let unprocessable = StatusCode::UNPROCESSABLE_ENTITY;
+    bench.refused(&recheck, &[("text", " \r\n")], unprocessable, "Say in a few words what it is.").await;
+    let long = "x".repeat(4001);
+    bench.refused(&recheck, &[("text", &long)], unprocessable, &long).await;
+    bench.refused(&recheck, &[("text", "dry"), ("state", "done")], unprocessable, "could not be read").await;
+    assert_eq!(condition().await, Condition::ClosedUp);
+    let answer = bench.desk.post_form(&recheck, &[("text", "Plug and filter dry.")]).await;
+    assert_eq!((answer.status, answer.location()), (StatusCode::SEE_OTHER, bench.path("").as_str()));
+    assert_eq!((condition().await, has_form().await), (Condition::Proven, false));
+    assert!(bench.desk.get(&bench.path("")).await.text.contains("Plug and filter dry."));
+    let last = bench.step_path(*bench.order().await.last().unwrap(), "/tick");
+    for state in ["open", "done"] {
+        bench.desk.post_form(&last, &[("state", state)]).await;
+        assert_ne!(condition().await, Condition::Proven, "{state}");
+    }
+    assert_eq!(condition().await, Condition::ClosedUp);
+    bench.desk.post_form(&recheck, &[("text", "Dry again.")]).await;
+    assert_eq!(condition().await, Condition::Proven);
 }
 
 #[tokio::test]
@@ -392,6 +514,7 @@ async fn nothing_is_reached_through_another_car_or_card() {
         bench.refused(&format!("{base}/edit"), &card_fields("1", "Mine"), not_found, "There is no").await;
         bench.refused(&format!("{base}/remove"), &[("rev", "1")], not_found, "There is no").await;
         bench.refused(&format!("{base}/move"), &[("direction", "up")], not_found, "There is no").await;
+        bench.refused(&format!("{base}/recheck"), &[("text", "dry")], not_found, "There is no").await;
         bench.refused(&format!("{base}/steps"), &fields, not_found, "There is no").await;
     }
     for base in bases.iter().cloned().chain([format!("/cars/{}/cards/{other_card}", bench.car)]) {

@@ -102,11 +102,11 @@ async fn a_slip_at_the_desk_is_told_at_its_field_and_nothing_is_lost() {
     let before = book(&desk, &car, "").await.text.matches("<li class=\"row").count();
     type Typed<'a> = &'a [(&'a str, &'a str)];
     let cases: [(Typed<'_>, &str, &str); 6] = [
-        (&[("kind", "note"), ("text", " \r\n ")], "There are no words in it", "note"),
+        (&[("kind", "note"), ("text", " \r\n ")], "Say in a few words what it is.", "note"),
         (&[("kind", "note"), ("text", &long)], "At most 4000 characters", &long),
         (&[("kind", "finding"), ("text", "Boot split"), ("place", "left")], "how much it matters", "Boot split"),
         (&[("kind", "finding"), ("text", "Boot split"), ("weight", "grave")], "how much it matters", "Boot split"),
-        (&[("kind", "odometer"), ("number", "many")], "is no odometer reading", "value=\"many\""),
+        (&[("kind", "odometer"), ("number", "many"), ("unit", "km")], "is no odometer reading", "value=\"many\""),
         (&[("kind", "odometer"), ("number", "5"), ("unit", "furlong")], "counts km or mi", "value=\"5\""),
     ];
     for (fields, sentence, kept) in cases {
