@@ -75,7 +75,7 @@ impl StepView {
 
     /// Its figure is open or missing, or a part it needs is not here: not to be ticked without a second thought.
     pub fn is_doubtful(&self) -> bool {
-        self.in_doubt() || self.lacks_figure || self.parts.iter().any(|part| part.missing)
+        self.in_doubt() || self.lacks_torque || self.parts.iter().any(|part| part.missing)
     }
 
     pub fn state_word(&self) -> &str {
