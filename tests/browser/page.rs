@@ -1,6 +1,6 @@
 //! A page, and what a person does with it.
 
-use super::patience::{until, until_some};
+use super::patience::{until, until_some, wait_for};
 use super::protocol::*;
 use headless_chrome::Tab;
 use headless_chrome::protocol::cdp::types::Event;
@@ -104,7 +104,12 @@ impl Page {
     }
 
     pub fn until(&self, expression: &str) {
-        until(&format!("{expression}, at {}", self.address()), || self.is_so(expression));
+        self.until_so(expression, expression);
+    }
+
+    fn until_so(&self, what: &str, expression: &str) {
+        let came = wait_for(|| self.is_so(expression).then_some(()));
+        assert!(came.is_some(), "it never came about that {what}, at {}:\n{}", self.address(), self.text());
     }
 
     /// Waits until something that matches can be seen and holds these words.
@@ -114,7 +119,7 @@ impl Page {
             json!(selector),
             json!(words)
         );
-        until(&format!("{selector} says ‘{words}’, at {}:\n{}", self.address(), self.text()), || self.is_so(&test));
+        self.until_so(&format!("{selector} says ‘{words}’"), &test);
     }
 
     pub fn text(&self) -> String {
@@ -185,15 +190,12 @@ impl Page {
             json!(selector)
         );
         let mut last = Value::Null;
-        let end = std::time::Instant::now() + std::time::Duration::from_secs(10);
-        while std::time::Instant::now() < end {
+        let place = wait_for(|| {
             last = self.try_value(&find).unwrap_or_default();
-            if let Some([x, y]) = last.as_array().map(Vec::as_slice) {
-                return (x.as_f64().unwrap(), y.as_f64().unwrap());
-            }
-            std::thread::sleep(std::time::Duration::from_millis(25));
-        }
-        panic!("{last} {selector}, at {}:\n{}", self.address(), self.text());
+            let at = last.as_array()?;
+            Some((at[0].as_f64()?, at[1].as_f64()?))
+        });
+        place.unwrap_or_else(|| panic!("{last} {selector}, at {}:\n{}", self.address(), self.text()))
     }
 
     /// Taps, or clicks, in the middle of the first that matches and can be seen.

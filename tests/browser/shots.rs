@@ -41,7 +41,8 @@ fn take(page: &Page, folder: &Path, path: &str, Screen { width, height, .. }: Sc
     let words: Vec<&str> = path.split('/').filter(|part| !part.is_empty() && part.len() < 30).collect();
     for scheme in SCHEMES {
         page.value(&format!("document.documentElement.dataset.scheme = '{scheme}'"));
-        let name = format!("{}-{width}x{height}-{scheme}.png", words.join("-"));
+        let place = if words.is_empty() { "garage".to_owned() } else { words.join("-") };
+        let name = format!("{place}-{width}x{height}-{scheme}.png");
         std::fs::write(folder.join(name), page.picture()).unwrap();
     }
 }
