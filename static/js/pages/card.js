@@ -183,8 +183,7 @@ class Card {
       ? this.steps.slice(0, this.at.n - 1).filter(({ tick }) => tick.state === 'open').length
       : 0;
     if (this.root.dataset.view === 'step') {
-      const behind = skippedOver ? `, ${skippedOver} before it not done` : '';
-      say(one('[data-count]', this.root), `Step ${this.at.n} of ${this.steps.length}${behind}`);
+      say(one('[data-count]', this.root), `Step ${this.at.n} of ${this.steps.length}`);
     }
     // What is out of turn, or has no settled figure, is not offered as the plain next thing to do.
     const doubt = skippedOver
