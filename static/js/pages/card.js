@@ -179,14 +179,12 @@ class Card {
   paintDeed() {
     if (!this.at) return;
     const open = this.at.tick.state === 'open';
-    const skippedOver = open
-      ? this.steps.slice(0, this.at.n - 1).filter(({ tick }) => tick.state === 'open').length
-      : 0;
+    const outOfTurn = open && this.steps.slice(0, this.at.n - 1).some(({ tick }) => tick.state === 'open');
     if (this.root.dataset.view === 'step') {
       say(one('[data-count]', this.root), `Step ${this.at.n} of ${this.steps.length}`);
     }
     // What is out of turn, or has no settled figure, is not offered as the plain next thing to do.
-    const doubt = skippedOver
+    const doubt = outOfTurn
       ? 'Done out of turn'
       : 'doubt' in this.at.stage.dataset
         ? 'Done all the same'
