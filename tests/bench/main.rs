@@ -138,7 +138,7 @@ fn tap_to_painted_tick(garage: &Garage, card: &str) {
 
 fn one_tick(page: &Page, n: usize) -> f64 {
     page.value(&format!("location.hash = '#step-{n}'"));
-    page.until(&format!("document.querySelector('[data-step][data-n=\"{n}\"]')?.offsetParent"));
+    page.until(&format!("!!document.querySelector('[data-step][data-n=\"{n}\"]')?.offsetParent"));
     std::thread::sleep(Duration::from_millis(150));
     let tick = format!(
         "new Promise(done => {{
