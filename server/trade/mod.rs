@@ -3,6 +3,7 @@
 //! - `quantity`: torques, volumes, pressures … exactly as written, converted exactly, rounded to what a tool can be set to
 //! - `spec`: what a spec is and where it came from; `trust`: how far to trust it
 //! - `steps`: the verbs of a job card and what each does to the car's state
+//! - `grammar`: whether the name of a thing is one or many
 //! - `ledger`: the loose ends that the ticks so far have left
 //! - `condition`: where a job card stands
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
@@ -10,6 +11,7 @@
 pub mod cautions;
 pub(crate) mod closed_set;
 pub mod condition;
+pub(crate) mod grammar;
 pub mod ledger;
 pub mod quantity;
 pub mod spec;

@@ -3,6 +3,7 @@
 //! The words of the verbs and objects are `design.md`'s; what each does to the car's state is `effect`.
 
 use super::closed_set::closed_set;
+use super::grammar::said_of;
 use super::spec::Kind;
 use serde::{Deserialize, Serialize};
 
@@ -68,7 +69,7 @@ closed_set! {
 /// What a ticked step changes: the thing it leaves away from rest, or the thing it brings back to rest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Effect {
-    /// Leaves a loose end of this family, with these words after the object's name.
+    /// Leaves a loose end of this family, with these words after the name of one such object.
     Opens(&'static str, &'static str),
     /// Closes the loose end of this family.
     Closes(&'static str),
@@ -157,10 +158,9 @@ pub fn compile(verb: Verb, kind: ObjectKind, object: &str) -> Compiled {
     let object = object.trim();
     let key = |family: &str| format!("{family}:{}", object.to_lowercase());
     match effect(verb, kind) {
-        Effect::Opens(family, words) => Compiled {
-            opens: vec![Opened { key: key(family), words: format!("{object} {words}") }],
-            closes: Vec::new(),
-        },
+        Effect::Opens(family, words) => {
+            Compiled { opens: vec![Opened { key: key(family), words: said_of(object, words) }], closes: Vec::new() }
+        }
         Effect::Closes(family) => Compiled { opens: Vec::new(), closes: vec![key(family)] },
         Effect::None => Compiled::default(),
     }
@@ -232,6 +232,12 @@ mod tests {
         let fit = compile(Verb::Fit, ObjectKind::Fastener, "sump plug");
         assert_eq!(fit.opens[0].words, "sump plug is only nipped up");
         assert_eq!(compile(Verb::Tighten, ObjectKind::Fastener, "sump plug").closes, [fit.opens[0].key.clone()]);
+    }
+
+    #[test]
+    fn several_things_are_spoken_of_as_several() {
+        let off = compile(Verb::Remove, ObjectKind::Part, "front wheels");
+        assert_eq!(off.opens[0].words, "front wheels are off");
     }
 
     #[test]
