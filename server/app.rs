@@ -7,6 +7,7 @@ use crate::ids::StoreId;
 use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
+use crate::work::whole::WholeCars;
 use crate::{cars, jobs, logbook, photos, shelf, specs, sync, under, work};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
@@ -56,6 +57,7 @@ impl std::ops::Deref for Site {
 #[derive(Clone, FromRef)]
 pub struct OwnerState {
     pub read: ReadDb,
+    pub cars: WholeCars,
     pub write: WriteDb,
     pub photos: PhotoShelf,
     pub clock: Clock,
@@ -68,6 +70,7 @@ pub struct OwnerState {
 #[derive(Clone, FromRef)]
 pub struct ReaderState {
     pub read: ReadDb,
+    pub cars: WholeCars,
     pub photos: Pictures,
     pub clock: Clock,
     pub store: StoreId,
@@ -98,6 +101,7 @@ impl From<&OwnerState> for ReaderState {
     fn from(state: &OwnerState) -> ReaderState {
         ReaderState {
             read: state.read.clone(),
+            cars: state.cars.clone(),
             photos: Pictures::of(&state.photos),
             clock: state.clock.clone(),
             store: state.store,

@@ -11,10 +11,12 @@ use crate::clock::Clock;
 use crate::error::{AppError, StartError};
 use crate::ids::StoreId;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
-use sqlx::{Sqlite, SqliteConnection, SqlitePool, Transaction};
+use sqlx::{ConnectOptions, Connection, Sqlite, SqliteConnection, SqlitePool, Transaction};
 use std::ops::{Deref, DerefMut};
 use std::path::Path;
+use std::sync::Arc;
 use std::time::Duration;
+use tokio::sync::Mutex;
 
 const BEGIN: &str = "begin immediate";
 
@@ -22,7 +24,19 @@ static MIGRATIONS: sqlx::migrate::Migrator = sqlx::migrate!("./migrations");
 
 /// Reads only. Cheap to clone.
 #[derive(Clone)]
-pub struct ReadDb(SqlitePool);
+pub struct ReadDb {
+    pool: SqlitePool,
+    watch: Watch,
+}
+
+/// Stands for one state of the database: another number after every write, whoever wrote. Says nothing else.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Version(i64);
+
+/// A connection that does nothing but notice writes. What it says compares with nothing but what it said before
+/// (sqlite.org/pragma.html, `data_version`), so it is one connection for as long as the database is open, outside the
+/// pool, and is never replaced.
+type Watch = Arc<Mutex<Option<SqliteConnection>>>;
 
 /// May write, but only for somebody who can show an [`Owner`]. Cheap to clone.
 #[derive(Clone)]
@@ -77,7 +91,26 @@ impl WriteTx {
 
 impl ReadDb {
     pub async fn conn(&self) -> Result<ReadConn, AppError> {
-        Ok(ReadConn(self.0.begin_with("begin deferred").await?))
+        Ok(ReadConn(self.pool.begin_with("begin deferred").await?))
+    }
+
+    /// Which state the database is in. `None` where that cannot be told: then nothing may be taken for unchanged.
+    pub async fn version(&self) -> Option<Version> {
+        let mut watch = self.watch.lock().await;
+        let said = sqlx::query_scalar("pragma data_version").fetch_one(watch.as_mut()?).await;
+        if said.is_err() {
+            *watch = None;
+        }
+        said.ok().map(Version)
+    }
+
+    async fn close(&self) {
+        if let Some(watch) = self.watch.lock().await.take()
+            && let Err(cause) = watch.close().await
+        {
+            tracing::warn!(%cause, "a connection to the database did not close");
+        }
+        self.pool.close().await;
     }
 }
 
@@ -117,7 +150,7 @@ impl WriteDb {
 impl Db {
     /// Waits for work in progress and closes the file. The writer goes last, and folds the log into it.
     pub async fn close(&self) {
-        self.read.0.close().await;
+        self.read.close().await;
         self.write.0.close().await;
     }
 }
@@ -167,13 +200,16 @@ async fn with_readers(
     write: SqlitePool,
     clock: &Clock,
 ) -> Result<Db, StartError> {
+    let options = options.create_if_missing(false).read_only(true);
+    let watch = options.connect().await.map_err(|cause| StartError::database(file, cause))?;
     let read = SqlitePoolOptions::new()
         .max_connections(4)
-        .connect_with(options.create_if_missing(false).read_only(true))
+        .connect_with(options)
         .await
         .map_err(|cause| StartError::database(file, cause))?;
+    let read = ReadDb { pool: read, watch: Arc::new(Mutex::new(Some(watch))) };
     let store = store_id(&write, clock).await.map_err(|cause| StartError::database(file, cause))?;
-    Ok(Db { read: ReadDb(read), write: WriteDb(write), store })
+    Ok(Db { read, write: WriteDb(write), store })
 }
 
 /// The id of this store, made on first opening.

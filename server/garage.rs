@@ -7,6 +7,7 @@ use crate::config::DataFolder;
 use crate::db::{self, Db};
 use crate::error::StartError;
 use crate::photos::shelf::PhotoShelf;
+use crate::work::whole::WholeCars;
 use std::fs::{File, TryLockError};
 
 /// A phone may lie in a drawer for a winter with half a photo sent.
@@ -17,6 +18,7 @@ pub struct Garage {
     pub db: Db,
     pub photos: PhotoShelf,
     pub clock: Clock,
+    cars: WholeCars,
     _held: File,
 }
 
@@ -30,13 +32,14 @@ impl Garage {
             .await
             .map_err(|cause| StartError::Said(format!("The photo folder cannot be used: {cause}")))?;
         sweep(&photos, &clock).await;
-        Ok(Garage { db, photos, clock, _held: held })
+        Ok(Garage { db, photos, clock, cars: WholeCars::default(), _held: held })
     }
 
     /// What handlers are given, for one address at which the garage is reached.
     pub fn state(&self, site: Site, tries: Tries) -> OwnerState {
         OwnerState {
             read: self.db.read.clone(),
+            cars: self.cars.clone(),
             write: self.db.write.clone(),
             photos: self.photos.clone(),
             clock: self.clock.clone(),

@@ -55,9 +55,9 @@ fn when(hlc: &str) -> String {
     hlc.parse::<Hlc>().map(|hlc| words::day_and_time(hlc.moment())).unwrap_or_default()
 }
 
-/// Everything recorded on a subject, oldest first. Of readings of one thing only the latest.
-pub fn records(done: &[Done], subject: &str, pictures: &HashSet<String>) -> Vec<Record> {
-    let of_subject: Vec<&Done> = done.iter().filter(|done| done.subject_id == subject).collect();
+/// Everything recorded on one subject, of which it is given what was done, oldest first. Of readings of one thing only
+/// the latest.
+pub fn records(of_subject: &[&Done], pictures: &HashSet<String>) -> Vec<Record> {
     let superseded = |at: usize| {
         let field = of_subject[at].act.field();
         field.is_some() && of_subject[at + 1..].iter().any(|later| later.act.field() == field)

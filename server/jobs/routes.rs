@@ -9,15 +9,12 @@ use crate::app::{OwnerState, ReaderState};
 use crate::cars::store as cars;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId};
-use crate::photos::store as photos;
 use crate::sync::apply::do_now;
 use crate::sync::wire::Subject;
 use crate::web::extract::{Form, Path};
 use crate::web::form::{Slips, show_collision};
 use crate::web::page::{Page, Place, show, show_again};
 use crate::work::form::Typed;
-use crate::work::model::CarState;
-use crate::work::store as work;
 use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
@@ -66,16 +63,7 @@ pub async fn card(
     page: Page,
     Path((car, card)): Path<(CarId, CardId)>,
 ) -> Result<Response, AppError> {
-    show(&card_page(&mut *state.read.conn().await?, page, car, card).await?)
-}
-
-async fn card_page(conn: &mut SqliteConnection, page: Page, car: CarId, card: CardId) -> Result<CardPage, AppError> {
-    let page = frame(&mut *conn, page, car).await?;
-    store::card(&mut *conn, car, card).await?;
-    let on_car = CarState::read(&mut *conn, car).await?;
-    let done = work::done_on_car(&mut *conn, car).await?;
-    let pictures = photos::complete(conn).await?;
-    CardPage::new(page, car, card, &on_car, &done, &pictures)
+    show(&CardPage::new(page, &*state.cars.get(&state.read, car).await?, card)?)
 }
 
 #[derive(Deserialize)]
@@ -92,7 +80,7 @@ pub async fn recheck(
     Path((car, card)): Path<(CarId, CardId)>,
     Form(RecheckForm { text }): Form<RecheckForm>,
 ) -> Result<Response, AppError> {
-    let page = card_page(&mut *state.read.conn().await?, page, car, card).await?;
+    let page = CardPage::new(page, &*state.cars.get(&state.read, car).await?, card)?;
     let done = match (Typed::Recheck { text: &text }).act() {
         Ok(act) => do_now(&state, &owner, car, Some(card), Subject::Card(card), act).await,
         Err(slip) => Err(slip),

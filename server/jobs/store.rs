@@ -109,7 +109,7 @@ pub async fn steps_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec
     )
     .fetch_all(&mut *conn)
     .await?;
-    let mut attached = attached_of_car(conn, car).await?;
+    let mut attached = attached(conn, Some(car), None).await?;
     rows.into_iter()
         .map(|row| {
             let with = attached.remove(&row.id).unwrap_or_default();
@@ -132,7 +132,7 @@ pub async fn steps_of_card(conn: &mut SqliteConnection, card: CardId) -> Result<
     )
     .fetch_all(&mut *conn)
     .await?;
-    let mut attached = attached_of_card(conn, card).await?;
+    let mut attached = attached(conn, None, Some(card)).await?;
     rows.into_iter()
         .map(|row| {
             let with = attached.remove(&row.id).unwrap_or_default();
@@ -191,74 +191,108 @@ pub async fn effects_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<V
 
 type AttachedBySteps = HashMap<StepId, Attached>;
 
-async fn attached_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<AttachedBySteps, AppError> {
+/// What is attached to the steps of a car's cards, or of one card: one of the two is given.
+async fn attached(
+    conn: &mut SqliteConnection,
+    car: Option<CarId>,
+    card: Option<CardId>,
+) -> Result<AttachedBySteps, AppError> {
     let mut found = AttachedBySteps::new();
-    let cards = cards_of_car(&mut *conn, car).await?;
-    for card in cards {
-        found.extend(attached_of_card(&mut *conn, card.id).await?);
+    for (step, spec) in specs_at_steps(&mut *conn, car, card).await? {
+        found.entry(step).or_default().specs.push(spec);
+    }
+    for (step, part) in parts_at_steps(&mut *conn, car, card).await? {
+        found.entry(step).or_default().parts.push(part);
+    }
+    for (step, tool) in tools_at_steps(&mut *conn, car, card).await? {
+        found.entry(step).or_default().tools.push(tool);
+    }
+    for (step, caution) in cautions_at_steps(conn, car, card).await? {
+        found.entry(step).or_default().cautions.push(caution);
     }
     Ok(found)
 }
 
-async fn attached_of_card(conn: &mut SqliteConnection, card: CardId) -> Result<AttachedBySteps, AppError> {
-    let mut found = AttachedBySteps::new();
-    let specs = sqlx::query!(
+async fn specs_at_steps(
+    conn: &mut SqliteConnection,
+    car: Option<CarId>,
+    card: Option<CardId>,
+) -> Result<Vec<(StepId, SpecId)>, AppError> {
+    let rows = sqlx::query!(
         r#"
         select step_id as "step: StepId", spec_id as "spec: SpecId"
-        from step_specs join steps on steps.id = step_id
-        where card_id = ? and exists (select 1 from specs where specs.id = spec_id and specs.gone_at is null)
+        from cards join steps on steps.card_id = cards.id join step_specs on step_id = steps.id
+        where (cards.car_id = ? or cards.id = ?)
+            and exists (select 1 from specs where specs.id = spec_id and specs.gone_at is null)
         order by step_specs.place_in_order
         "#,
-        card
-    )
-    .fetch_all(&mut *conn)
-    .await?;
-    for row in specs {
-        found.entry(row.step).or_default().specs.push(row.spec);
-    }
-    let parts = sqlx::query!(
-        r#"
-        select step_id as "step: StepId", part_id as "part: PartId", step_parts.quantity
-        from step_parts join steps on steps.id = step_id
-        where card_id = ? and exists (select 1 from parts where parts.id = part_id and parts.gone_at is null)
-        order by step_parts.place_in_order
-        "#,
-        card
-    )
-    .fetch_all(&mut *conn)
-    .await?;
-    for row in parts {
-        found.entry(row.step).or_default().parts.push(StepPart { part: row.part, quantity: row.quantity });
-    }
-    let tools = sqlx::query!(
-        r#"
-        select step_id as "step: StepId", tool
-        from step_tools join steps on steps.id = step_id
-        where card_id = ?
-        order by step_tools.place_in_order
-        "#,
-        card
-    )
-    .fetch_all(&mut *conn)
-    .await?;
-    for row in tools {
-        found.entry(row.step).or_default().tools.push(row.tool);
-    }
-    let cautions = sqlx::query!(
-        r#"
-        select step_id as "step: StepId", caution
-        from step_cautions join steps on steps.id = step_id
-        where card_id = ?
-        order by step_cautions.place_in_order
-        "#,
+        car,
         card
     )
     .fetch_all(conn)
     .await?;
-    for row in cautions {
-        found.entry(row.step).or_default().cautions.push(row.caution);
-    }
-    Ok(found)
+    Ok(rows.into_iter().map(|row| (row.step, row.spec)).collect())
+}
+
+async fn parts_at_steps(
+    conn: &mut SqliteConnection,
+    car: Option<CarId>,
+    card: Option<CardId>,
+) -> Result<Vec<(StepId, StepPart)>, AppError> {
+    let rows = sqlx::query!(
+        r#"
+        select step_id as "step: StepId", part_id as "part: PartId", step_parts.quantity
+        from cards join steps on steps.card_id = cards.id join step_parts on step_id = steps.id
+        where (cards.car_id = ? or cards.id = ?)
+            and exists (select 1 from parts where parts.id = part_id and parts.gone_at is null)
+        order by step_parts.place_in_order
+        "#,
+        car,
+        card
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(rows.into_iter().map(|row| (row.step, StepPart { part: row.part, quantity: row.quantity })).collect())
+}
+
+async fn tools_at_steps(
+    conn: &mut SqliteConnection,
+    car: Option<CarId>,
+    card: Option<CardId>,
+) -> Result<Vec<(StepId, String)>, AppError> {
+    let rows = sqlx::query!(
+        r#"
+        select step_id as "step: StepId", tool
+        from cards join steps on steps.card_id = cards.id join step_tools on step_id = steps.id
+        where (cards.car_id = ? or cards.id = ?)
+        order by step_tools.place_in_order
+        "#,
+        car,
+        card
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(rows.into_iter().map(|row| (row.step, row.tool)).collect())
+}
+
+async fn cautions_at_steps(
+    conn: &mut SqliteConnection,
+    car: Option<CarId>,
+    card: Option<CardId>,
+) -> Result<Vec<(StepId, String)>, AppError> {
+    let rows = sqlx::query!(
+        r#"
+        select step_id as "step: StepId", caution
+        from cards join steps on steps.card_id = cards.id join step_cautions on step_id = steps.id
+        where (cards.car_id = ? or cards.id = ?)
+        order by step_cautions.place_in_order
+        "#,
+        car,
+        card
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(rows.into_iter().map(|row| (row.step, row.caution)).collect())
 }
 
 /// Adds a card at the end of the car's order.

@@ -63,7 +63,8 @@ fn done(step: &Step, compiled: &Compiled) -> Event {
 }
 
 fn effects(at: usize, step: &Step, compiled: &[Compiled], events: &[Event]) -> Effects {
-    let before = loose_ends(&events[..at]);
+    // Most steps close nothing, and looking back is the costly part.
+    let before = if compiled[at].closes.is_empty() { Vec::new() } else { loose_ends(&events[..at]) };
     let closer = |key: &String| compiled.iter().skip(at + 1).position(|later| later.closes.contains(key));
     let opens = compiled[at].opens.iter().map(|opened| Opens {
         words: opened.words.clone(),

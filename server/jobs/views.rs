@@ -1,25 +1,27 @@
 //! What the templates of a job card show.
 
 use super::form::CardForm;
-use super::model::{Card, Step};
+use super::model::{Card, Step, StepPart};
 use super::records::{Record, records, worked_words};
 use super::trail::{Effects, LeftOpen, follow};
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
+use crate::shelf::store::Part;
+use crate::specs::model::Spec;
 use crate::specs::shown::ShownSpec;
 use crate::sync::wire::Tick;
 use crate::trade::cautions::Caution;
 use crate::trade::condition::{Condition, Facts};
 use crate::trade::ledger::LooseEnd;
-use crate::trade::spec::{Kind, System};
+use crate::trade::spec::System;
 use crate::trade::steps::lacks_torque;
 use crate::web::form::{Choice, Differs, Slips};
-use crate::web::page::Page;
+use crate::web::page::{Page, Place};
 use crate::web::words;
-use crate::work::model::{CarState, CardState};
-use crate::work::store::Done;
+use crate::work::model::CardState;
+use crate::work::whole::WholeCar;
 use askama::Template;
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 /// The code of a condition's tag, as the style sheets know it.
 pub fn condition_code(condition: Condition) -> &'static str {
@@ -64,14 +66,13 @@ pub struct ShownPart {
     pub missing: bool,
 }
 
-fn shown_part(on_car: &CarState, part: PartId, quantity: &str) -> Option<ShownPart> {
-    let part = on_car.parts.iter().find(|known| known.id == part)?;
-    Some(ShownPart {
+fn shown_part(part: &Part, quantity: &str) -> ShownPart {
+    ShownPart {
         name: part.facts.name.clone(),
         quantity: quantity.to_owned(),
         state: part.facts.state.label(),
         missing: part.facts.state.is_missing(),
-    })
+    }
 }
 
 /// A caution: a known one with its harm and the way out, or the restorer's own sentence as the harm.
@@ -98,9 +99,8 @@ pub struct StepSpec {
     pub shown: ShownSpec,
 }
 
-fn step_spec(on_car: &CarState, car: CarId, id: SpecId) -> Option<StepSpec> {
-    let spec = on_car.specs.iter().find(|known| known.id == id)?;
-    Some(StepSpec { href: format!("/cars/{car}/specs/{id}"), shown: ShownSpec::from(spec) })
+fn step_spec(spec: &Spec) -> StepSpec {
+    StepSpec { href: format!("/cars/{}/specs/{}", spec.car, spec.id), shown: ShownSpec::from(spec) }
 }
 
 /// One step of the card.
@@ -150,15 +150,32 @@ impl StepRow {
 
 /// What everything recorded is looked up in.
 struct Around<'a> {
-    car: CarId,
-    on_car: &'a CarState,
-    done: &'a [Done],
-    pictures: &'a HashSet<String>,
+    whole: &'a WholeCar,
+    specs: HashMap<SpecId, &'a Spec>,
+    parts: HashMap<PartId, &'a Part>,
 }
 
-impl Around<'_> {
-    fn kinds(&self, attached: &[SpecId]) -> impl Iterator<Item = Kind> {
-        self.on_car.specs.iter().filter(|spec| attached.contains(&spec.id)).map(|spec| spec.facts.kind)
+impl<'a> Around<'a> {
+    fn of(whole: &'a WholeCar) -> Around<'a> {
+        let state = &whole.state;
+        Around {
+            whole,
+            specs: state.specs.iter().map(|spec| (spec.id, spec)).collect(),
+            parts: state.parts.iter().map(|part| (part.id, part)).collect(),
+        }
+    }
+
+    fn specs(&self, attached: &[SpecId]) -> impl Iterator<Item = &'a Spec> {
+        attached.iter().filter_map(|id| self.specs.get(id).copied())
+    }
+
+    fn parts(&self, attached: &[StepPart]) -> Vec<ShownPart> {
+        let part = |used: &StepPart| Some(shown_part(self.parts.get(&used.part)?, &used.quantity));
+        attached.iter().filter_map(part).collect()
+    }
+
+    fn records(&self, subject: &str) -> Vec<Record> {
+        records(&self.whole.done_on(subject), &self.whole.pictures)
     }
 
     fn row(&self, card: &CardState, at: usize, effects: &Effects) -> StepRow {
@@ -172,18 +189,14 @@ impl Around<'_> {
             words: step.facts.words.clone(),
             detail: step.facts.detail.lines().map(str::to_owned).filter(|line| !line.trim().is_empty()).collect(),
             asks: asks(step),
-            specs: attached.specs.iter().filter_map(|id| step_spec(self.on_car, self.car, *id)).collect(),
-            lacks_torque: lacks_torque(step.facts.verb, self.kinds(&attached.specs)),
-            parts: attached
-                .parts
-                .iter()
-                .filter_map(|used| shown_part(self.on_car, used.part, &used.quantity))
-                .collect(),
+            specs: self.specs(&attached.specs).map(step_spec).collect(),
+            lacks_torque: lacks_torque(step.facts.verb, self.specs(&attached.specs).map(|spec| spec.facts.kind)),
+            parts: self.parts(&attached.parts),
             tools: attached.tools.join(" · "),
             cautions: attached.cautions.iter().map(|caution| ShownCaution::of(caution)).collect(),
             opens: opens_words(effects),
             closes: closes_words(effects),
-            records: records(self.done, &step.id.to_string(), self.pictures),
+            records: self.records(&step.id.to_string()),
             tick: card.tick(step.id),
             is_first: at == 0,
             is_last: at + 1 == card.steps.len(),
@@ -256,16 +269,12 @@ struct Recheck {
 
 impl CardPage {
     /// Errors where the car has no such card.
-    pub fn new(
-        page: Page,
-        car: CarId,
-        card: CardId,
-        on_car: &CarState,
-        done: &[Done],
-        pictures: &HashSet<String>,
-    ) -> Result<CardPage, AppError> {
+    pub fn new(page: Page, whole: &WholeCar, card: CardId) -> Result<CardPage, AppError> {
+        let on_car = &whole.state;
         let state = on_car.card(card).ok_or(AppError::NotFound("such job card"))?;
-        let around = Around { car, on_car, done, pictures };
+        let car = whole.car.id;
+        let page = page.at_desk(car, &whole.car.name, Place::Car);
+        let around = Around::of(whole);
         let trail = follow(&state.steps);
         let facts = &state.card.facts;
         Ok(CardPage {
@@ -279,12 +288,12 @@ impl CardPage {
             why: facts.why.lines().map(str::to_owned).filter(|line| !line.trim().is_empty()).collect(),
             system: facts.system.label(),
             time: time_words(&state.card),
-            worked: worked_words(done, card),
+            worked: worked_words(&whole.done, card),
             steps: (0..state.steps.len()).map(|at| around.row(state, at, &trail.effects[at])).collect(),
             settled: state.facts.settled_steps,
             open_now: on_car.loose_ends.iter().filter_map(|end| left_by(&state.steps, end)).collect(),
             left_open: trail.left_open,
-            records: records(done, &card.to_string(), pictures),
+            records: around.records(&card.to_string()),
             place: on_car.cards.iter().take_while(|other| other.card.id != card).count() + 1,
             cards: on_car.cards.len(),
             tools: tools(&state.steps),

@@ -4,16 +4,17 @@
 //! together, each operation once, so neither can take back what the other knows.
 
 use crate::clock::Moment;
-use crate::ids::{CarId, CardId};
+use crate::ids::{CarId, CardId, DeviceId, OpId, StepId};
 use crate::jobs::model::StepEffect;
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::{Act, ReadingBody, Weight};
 use crate::trade::quantity::{Dimension, Unit};
+use crate::trade::steps::Opened;
 use crate::web::words;
 use crate::work::store::Done;
 use serde::Serialize;
-use serde_json::{Value, json};
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
+use std::sync::LazyLock;
 
 /// One thing noted, as a row.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -76,18 +77,43 @@ fn reading_words(body: &ReadingBody) -> String {
 /// JSON that may stand inside a script element: no `<`, `>` or `&` in it.
 pub fn for_script(value: &impl Serialize) -> Result<String, crate::error::AppError> {
     let text = serde_json::to_string(value).map_err(crate::error::AppError::internal)?;
-    Ok(text.replace('<', "\\u003c").replace('>', "\\u003e").replace('&', "\\u0026"))
+    Ok(escaped(text))
+}
+
+fn escaped(text: String) -> String {
+    if !text.contains(['<', '>', '&']) {
+        return text;
+    }
+    text.replace('<', "\\u003c").replace('>', "\\u003e").replace('&', "\\u0026")
 }
 
 /// What the server knew when it drew the page: operations as `/sync/changes` gives them out.
-pub fn ops<'a>(car: CarId, done: impl Iterator<Item = &'a Done>) -> Vec<Value> {
-    done.map(|one| {
-        json!({
-            "seq": one.seq, "id": one.op_id, "device": one.device, "hlc": one.hlc, "car": car, "card": one.card,
-            "on": { (one.subject_kind.as_str()): one.subject_id }, "do": one.act,
-        })
-    })
-    .collect()
+pub fn ops<'a>(car: CarId, done: impl Iterator<Item = &'a Done>) -> Vec<OpJson<'a>> {
+    let op = |one: &'a Done| OpJson {
+        seq: one.seq,
+        id: one.op_id,
+        device: one.device,
+        hlc: &one.hlc,
+        car,
+        card: one.card,
+        on: HashMap::from([(one.subject_kind.as_str(), one.subject_id.as_str())]),
+        act: &one.act,
+    };
+    done.map(op).collect()
+}
+
+/// An operation as `/sync/changes` gives it out.
+#[derive(Serialize)]
+pub struct OpJson<'a> {
+    seq: i64,
+    id: OpId,
+    device: DeviceId,
+    hlc: &'a str,
+    car: CarId,
+    card: Option<CardId>,
+    on: HashMap<&'a str, &'a str>,
+    #[serde(rename = "do")]
+    act: &'a Act,
 }
 
 /// What a step opens and closes, for the fold that scripts do.
@@ -97,14 +123,14 @@ struct EffectJson<'a> {
     card_title: &'a str,
     number: usize,
     words: &'a str,
-    opens: Vec<Value>,
+    opens: &'a [Opened],
     closes: &'a [String],
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     gone: bool,
 }
 
 /// The steps that have a say in a card's loose ends: its own, and all which open or close what those open.
-pub fn effects_near(all: &[StepEffect], card: CardId) -> Vec<StepEffect> {
+pub fn effects_near(all: &[StepEffect], card: CardId) -> Vec<&StepEffect> {
     let keys: HashSet<&str> = all
         .iter()
         .filter(|one| one.card == card)
@@ -115,22 +141,41 @@ pub fn effects_near(all: &[StepEffect], card: CardId) -> Vec<StepEffect> {
         one.compiled.opens.iter().any(|end| keys.contains(end.key.as_str()))
             || one.compiled.closes.iter().any(|key| keys.contains(key.as_str()))
     };
-    all.iter().filter(|one| one.card == card || touches(one)).cloned().collect()
+    all.iter().filter(|one| one.card == card || touches(one)).collect()
 }
 
 /// `data-json="effects"`: every step's effect, and for each loose end the steps that close it.
-pub fn effects(all: &[StepEffect]) -> Value {
-    let steps: BTreeMap<String, EffectJson> = all.iter().map(|one| (one.step.to_string(), effect(one))).collect();
-    let mut closers: BTreeMap<&str, Vec<Value>> = BTreeMap::new();
-    for one in all.iter().filter(|one| !one.gone) {
-        for key in &one.compiled.closes {
-            closers.entry(key).or_default().push(json!({
-                "card": one.card, "card_title": one.card_title, "step": one.step, "number": one.number,
-                "words": one.words,
-            }));
+pub fn effects<'a>(all: impl IntoIterator<Item = &'a StepEffect>) -> EffectsJson<'a> {
+    let mut found = EffectsJson::default();
+    for one in all {
+        found.steps.insert(one.step.to_string(), effect(one));
+        for key in one.compiled.closes.iter().filter(|_| !one.gone) {
+            found.closers.entry(key).or_default().push(CloserJson {
+                card: one.card,
+                card_title: &one.card_title,
+                step: one.step,
+                number: one.number,
+                words: &one.words,
+            });
         }
     }
-    json!({ "steps": steps, "closers": closers })
+    found
+}
+
+/// What every step does, by step, and the steps that close a loose end, by its key.
+#[derive(Default, Serialize)]
+pub struct EffectsJson<'a> {
+    steps: BTreeMap<String, EffectJson<'a>>,
+    closers: BTreeMap<&'a str, Vec<CloserJson<'a>>>,
+}
+
+#[derive(Serialize)]
+struct CloserJson<'a> {
+    card: CardId,
+    card_title: &'a str,
+    step: StepId,
+    number: usize,
+    words: &'a str,
 }
 
 fn effect(one: &StepEffect) -> EffectJson<'_> {
@@ -139,22 +184,23 @@ fn effect(one: &StepEffect) -> EffectJson<'_> {
         card_title: &one.card_title,
         number: one.number,
         words: &one.words,
-        opens: one.compiled.opens.iter().map(|opened| json!({ "key": opened.key, "words": opened.words })).collect(),
+        opens: &one.compiled.opens,
         closes: &one.compiled.closes,
         gone: one.gone,
     }
 }
 
 /// `data-json="units"`: the name of each unit by its code.
-pub fn units() -> Value {
+pub static UNITS: LazyLock<String> = LazyLock::new(|| {
     let names: BTreeMap<_, _> =
         Dimension::ALL.into_iter().flat_map(Unit::all).map(|unit| (unit.code(), unit.name())).collect();
-    json!(names)
-}
+    escaped(serde_json::json!(names).to_string())
+});
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use serde_json::{Value, json};
 
     #[test]
     fn data_for_scripts_cannot_end_the_script_element() {

@@ -4,7 +4,7 @@
 //! operations. The tag is made by drawing the page for nobody, with nothing done, through the same functions that draw
 //! it for a browser: so nothing can be on a page and not be in its tag.
 
-use super::views::{CarPage, CarUnder, CardPage, ChoosePage, LoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
+use super::views::{CarPage, CardPage, ChoosePage, LoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
 use crate::cars::store::Car;
 use crate::error::AppError;
 use crate::ids::StoreId;
@@ -12,13 +12,15 @@ use crate::jobs::model::StepEffect;
 use crate::photos::Pictures;
 use crate::photos::shelf::{Kind, Sha256Hex};
 use crate::sync::wire::{Act, Mark};
+use crate::trade::condition::{Facts, condition};
 use crate::web::assets;
 use crate::web::page::Page;
 use crate::work::store::Done;
+use crate::work::whole::WholeCar;
 use askama::Template;
 use serde::Serialize;
 use sha2::{Digest, Sha256};
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashSet};
 
 /// Something to fetch, and how to tell whether it has changed.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -49,8 +51,8 @@ pub struct Around {
 }
 
 /// The list for a car, as of now. `mark` says how far the operations had come.
-pub fn pack(under: CarUnder, around: Around, pictures: Vec<Thing>, mark: Mark, as_of: i64) -> Result<Pack, AppError> {
-    let pages = pages(&under.untouched(), around)?;
+pub fn pack(whole: WholeCar, around: Around, pictures: Vec<Thing>, mark: Mark, as_of: i64) -> Result<Pack, AppError> {
+    let pages = pages(&untouched(whole), around)?;
     Ok(Pack {
         store: mark.store,
         version: version(&pages, &pictures),
@@ -63,7 +65,21 @@ pub fn pack(under: CarUnder, around: Around, pictures: Vec<Thing>, mark: Mark, a
     })
 }
 
-fn pages(under: &CarUnder, around: Around) -> Result<Vec<Thing>, AppError> {
+/// The car without anything that was done: what the tags of the copy are made from, because a phone learns what was
+/// done from the operations.
+fn untouched(whole: WholeCar) -> WholeCar {
+    let mut state = whole.state;
+    for card in &mut state.cards {
+        card.ticks.clear();
+        card.facts = Facts { settled_steps: 0, loose_ends: 0, rechecked: false, ..card.facts };
+        card.condition = condition(card.facts);
+    }
+    state.loose_ends.clear();
+    state.standing.clear();
+    WholeCar::of(whole.car, state, Vec::new(), HashSet::new())
+}
+
+fn pages(under: &WholeCar, around: Around) -> Result<Vec<Thing>, AppError> {
     let base = format!("/under/{}", under.car.id);
     let page = Page::for_nobody;
     let none = Trouble::default;

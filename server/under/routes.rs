@@ -2,7 +2,7 @@
 
 use super::doing::{Back, Doing};
 use super::pack::{self, Around};
-use super::views::{CarPage, CarUnder, CardPage, ChoosePage, LoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
+use super::views::{CarPage, CardPage, ChoosePage, LoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
 use crate::cars::store as cars;
@@ -14,13 +14,15 @@ use crate::sync::wire::Mark;
 use crate::sync::{apply, wire};
 use crate::web::extract::{Form, Path, Query};
 use crate::web::page::{Page, show, show_again};
+use crate::work::whole::WholeCar;
 use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 use sqlx::SqliteConnection;
+use std::sync::Arc;
 
-async fn car_under(state: &ReaderState, car: CarId) -> Result<CarUnder, AppError> {
-    CarUnder::read(&mut *state.read.conn().await?, car).await
+async fn car_under(state: &ReaderState, car: CarId) -> Result<Arc<WholeCar>, AppError> {
+    state.cars.get(&state.read, car).await
 }
 
 /// `GET /under`
@@ -37,7 +39,7 @@ pub async fn waiting(State(state): State<ReaderState>, page: Page) -> Result<Res
 
 /// `GET /under/{car}`
 pub async fn car(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
-    show(&CarPage::of(page, &car_under(&state, car).await?)?)
+    show(&CarPage::of(page, &*car_under(&state, car).await?)?)
 }
 
 /// `GET /under/{car}/cards/{card}`
@@ -46,12 +48,12 @@ pub async fn card(
     page: Page,
     Path((car, card)): Path<(CarId, CardId)>,
 ) -> Result<Response, AppError> {
-    show(&CardPage::of(page, &car_under(&state, car).await?, card, Trouble::default())?)
+    show(&CardPage::of(page, &*car_under(&state, car).await?, card, Trouble::default())?)
 }
 
 /// `GET /under/{car}/loose`
 pub async fn loose(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
-    show(&LoosePage::of(page, &car_under(&state, car).await?, Trouble::default())?)
+    show(&LoosePage::of(page, &*car_under(&state, car).await?, Trouble::default())?)
 }
 
 #[derive(Deserialize)]
@@ -68,12 +70,12 @@ pub async fn specs(
     Path(car): Path<CarId>,
     Query(wanted): Query<Wanted>,
 ) -> Result<Response, AppError> {
-    show(&SpecsPage::of(page, &car_under(&state, car).await?, &wanted.q))
+    show(&SpecsPage::of(page, &*car_under(&state, car).await?, &wanted.q))
 }
 
 /// `GET /under/{car}/note`
 pub async fn note(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
-    show(&NotePage::of(page, &car_under(&state, car).await?, Trouble::default())?)
+    show(&NotePage::of(page, &*car_under(&state, car).await?, Trouble::default())?)
 }
 
 /// `POST /under/{car}/do`: a form sent without scripts.
@@ -102,7 +104,7 @@ async fn show_form_again(
     form: &Doing,
     say: String,
 ) -> Result<Response, AppError> {
-    let under = CarUnder::read(&mut *state.read.conn().await?, car).await?;
+    let under = state.cars.get(&state.read, car).await?;
     let trouble = form.trouble(say);
     match (form.back, form.card()?) {
         (Back::Card, Some(card)) => show_again(&CardPage::of(page, &under, card, trouble)?),
@@ -124,7 +126,7 @@ async fn around(conn: &mut SqliteConnection) -> Result<Around, AppError> {
 pub async fn pack(State(state): State<ReaderState>, Path(car): Path<CarId>) -> Result<Response, AppError> {
     let mut conn = state.read.conn().await?;
     let seq = sync::latest_seq(&mut conn, car).await?;
-    let under = CarUnder::read(&mut conn, car).await?;
+    let under = WholeCar::read(&mut conn, car).await?;
     let around = around(&mut conn).await?;
     drop(conn);
     let pictures = pack::pictures(&state.photos, &under.done).await?;

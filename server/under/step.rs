@@ -2,7 +2,6 @@
 
 use super::figures::{Amount, SpecView};
 use super::live::{self, ItemView};
-use super::views::CarUnder;
 use crate::ids::{PartId, SpecId, StepId};
 use crate::jobs::model::{Step, StepPart};
 use crate::jobs::views::ShownCaution;
@@ -13,8 +12,9 @@ use crate::trade::spec::Kind;
 use crate::trade::steps::{AskKind, lacks_torque};
 use crate::web::words;
 use crate::work::model::CardState;
-use crate::work::store::{Done, StandingOp};
-use std::collections::HashMap;
+use crate::work::store::StandingOp;
+use crate::work::whole::WholeCar;
+use std::collections::{HashMap, HashSet};
 
 pub struct PartView {
     pub words: String,
@@ -97,19 +97,21 @@ pub(super) struct Shelf<'a> {
 }
 
 impl<'a> Shelf<'a> {
-    pub(super) fn of(under: &'a CarUnder) -> Shelf<'a> {
+    /// Only what `steps` need: most of a car is on other cards.
+    pub(super) fn of(under: &'a WholeCar, steps: &[Step]) -> Shelf<'a> {
         let state = &under.state;
-        let mut by_subject: HashMap<String, Vec<&Done>> = HashMap::new();
-        for done in under.done.iter() {
-            by_subject.entry(done.subject_id.clone()).or_default().push(done);
-        }
+        let ids: HashSet<String> = steps.iter().map(|step| step.id.to_string()).collect();
+        let wanted: HashSet<SpecId> = steps.iter().flat_map(|step| &step.attached.specs).copied().collect();
+        let specs = state.specs.iter().filter(|spec| wanted.contains(&spec.id));
+        let standing = state.standing.iter().filter(|op| ids.contains(&op.subject_id));
         let opened = state.effects.iter().flat_map(|effect| &effect.compiled.opens);
+        let items = ids.iter().map(|id| (id.clone(), live::items(under.done_on(id).into_iter()))).collect();
         Shelf {
-            specs: state.specs.iter().map(|spec| (spec.id, (spec.facts.kind, SpecView::of(spec)))).collect(),
+            specs: specs.map(|spec| (spec.id, (spec.facts.kind, SpecView::of(spec)))).collect(),
             parts: state.parts.iter().map(|part| (part.id, part)).collect(),
-            ticked: state.standing.iter().filter_map(ticked).collect(),
+            ticked: standing.filter_map(ticked).collect(),
             closed_words: opened.map(|opened| (opened.key.as_str(), opened.words.as_str())).collect(),
-            items: by_subject.into_iter().map(|(subject, done)| (subject, live::items(done.into_iter()))).collect(),
+            items,
         }
     }
 

@@ -9,51 +9,20 @@ use crate::ids::{CarId, CardId};
 use crate::jobs::model::StepEffect;
 use crate::jobs::views::condition_code;
 use crate::sync::wire::{Act, Weight};
-use crate::trade::condition::{Condition, Facts, condition};
+use crate::trade::condition::{Condition, Facts};
 use crate::trade::ledger::LooseEnd;
 use crate::trade::quantity::{Dimension, Unit};
 use crate::web::page::Page;
 use crate::web::words;
-use crate::work::model::{CarState, CardState};
-use crate::work::store::{self as work, Done};
+use crate::work::model::CardState;
+use crate::work::store::Done;
+use crate::work::whole::WholeCar;
 use askama::Template;
 use serde_json::json;
-use sqlx::SqliteConnection;
+use std::collections::HashSet;
 
 /// How many things noted on a car the pages carry.
 const LATELY: usize = 40;
-
-/// Everything the phone's pages of a car are drawn from.
-pub struct CarUnder {
-    pub car: Car,
-    pub state: CarState,
-    /// Oldest first.
-    pub done: Vec<Done>,
-}
-
-impl CarUnder {
-    pub async fn read(conn: &mut SqliteConnection, car: CarId) -> Result<CarUnder, AppError> {
-        Ok(CarUnder {
-            car: crate::cars::store::get(&mut *conn, car).await?,
-            state: CarState::read(&mut *conn, car).await?,
-            done: work::done_on_car(conn, car).await?,
-        })
-    }
-
-    /// The same without anything that was done: what the tags of the copy are made from, because a phone
-    /// learns what was done from the operations.
-    pub fn untouched(mut self) -> CarUnder {
-        for card in &mut self.state.cards {
-            card.ticks.clear();
-            card.facts = Facts { settled_steps: 0, loose_ends: 0, rechecked: false, ..card.facts };
-            card.condition = condition(card.facts);
-        }
-        self.state.loose_ends.clear();
-        self.state.standing.clear();
-        self.done.clear();
-        self
-    }
-}
 
 /// A form that could not be taken: what was wrong with it, and what had been typed.
 #[derive(Debug, Clone, Default)]
@@ -131,18 +100,19 @@ pub struct CardPage {
     card_json: String,
     effects_json: String,
     ops_json: String,
-    units_json: String,
+    units_json: &'static str,
 }
 
 impl CardPage {
-    pub fn of(page: Page, under: &CarUnder, card: CardId, trouble: Trouble) -> Result<CardPage, AppError> {
+    pub fn of(page: Page, under: &WholeCar, card: CardId, trouble: Trouble) -> Result<CardPage, AppError> {
         let state = under.state.card(card).ok_or(AppError::NotFound("such job card"))?;
-        let shelf = Shelf::of(under);
+        let shelf = Shelf::of(under, &state.steps);
         let now = first_open(state);
         let steps: Vec<StepView> =
             (1..).zip(&state.steps).map(|(n, step)| step_view(&shelf, state, step, n, now)).collect();
         let near = live::effects_near(&under.state.effects, card);
-        let ours = under.done.iter().filter(|done| done.card == Some(card) || bears_on(done, &near));
+        let near_steps: HashSet<String> = near.iter().map(|one| one.step.to_string()).collect();
+        let ours = under.done.iter().filter(|done| done.card == Some(card) || bears_on(done, &near_steps));
         let rechecks = under.done.iter().filter(|done| done.applied && is_recheck(done, card));
         let here = format!("/under/{}/cards/{card}", under.car.id);
         Ok(CardPage {
@@ -151,9 +121,9 @@ impl CardPage {
             card: card_row(state),
             rechecks: live::items(rechecks),
             card_json: live::for_script(&card_json(under.car.id, state))?,
-            effects_json: live::for_script(&live::effects(&near))?,
+            effects_json: live::for_script(&live::effects(near))?,
             ops_json: live::for_script(&live::ops(under.car.id, ours))?,
-            units_json: live::for_script(&live::units())?,
+            units_json: live::UNITS.as_str(),
             steps,
             trouble,
         })
@@ -169,9 +139,8 @@ impl CardPage {
 }
 
 /// Whether something done elsewhere has a say in what is loose by these steps.
-fn bears_on(done: &Done, near: &[StepEffect]) -> bool {
-    let ticks_one = || near.iter().any(|one| one.step.to_string() == done.subject_id);
-    matches!(done.act, Act::Closed(_)) || matches!(done.act, Act::Tick(_)) && ticks_one()
+fn bears_on(done: &Done, near_steps: &HashSet<String>) -> bool {
+    matches!(done.act, Act::Closed(_)) || matches!(done.act, Act::Tick(_)) && near_steps.contains(&done.subject_id)
 }
 
 fn is_recheck(done: &Done, card: CardId) -> bool {
@@ -217,7 +186,7 @@ pub struct CarPage {
 }
 
 impl CarPage {
-    pub fn of(page: Page, under: &CarUnder) -> Result<CarPage, AppError> {
+    pub fn of(page: Page, under: &WholeCar) -> Result<CarPage, AppError> {
         let id = under.car.id;
         let state_ops = under.done.iter().filter(|done| shapes_state(done));
         Ok(CarPage {
@@ -226,7 +195,7 @@ impl CarPage {
             cards: under.state.cards.iter().map(card_row).collect(),
             loose: under.state.loose_ends.len(),
             go_on: go_on(under),
-            effects_json: live::for_script(&live::effects(&under.state.effects))?,
+            effects_json: live::for_script(&live::effects(under.state.effects.iter()))?,
             ops_json: live::for_script(&live::ops(id, state_ops))?,
         })
     }
@@ -238,7 +207,7 @@ fn shapes_state(done: &Done) -> bool {
 }
 
 /// Where the work stands: the card that is apart, else one begun, else the first that can be begun.
-fn go_on(under: &CarUnder) -> Option<(String, String)> {
+fn go_on(under: &WholeCar) -> Option<(String, String)> {
     let open = |state: &&CardState| first_open(state).is_some();
     let cards = || under.state.cards.iter().filter(open);
     let chosen = cards()
@@ -269,7 +238,7 @@ pub struct LooseView {
     pub others: Vec<CloserView>,
 }
 
-fn loose_view(under: &CarUnder, end: &LooseEnd) -> LooseView {
+fn loose_view(under: &WholeCar, end: &LooseEnd) -> LooseView {
     let effects = &under.state.effects;
     let opener = end.step.as_ref().and_then(|step| effects.iter().find(|one| one.step.to_string() == *step));
     let mut closing: Vec<_> =
@@ -301,7 +270,7 @@ pub struct LoosePage {
 }
 
 impl LoosePage {
-    pub fn of(page: Page, under: &CarUnder, trouble: Trouble) -> Result<LoosePage, AppError> {
+    pub fn of(page: Page, under: &WholeCar, trouble: Trouble) -> Result<LoosePage, AppError> {
         let id = under.car.id;
         let state_ops = under.done.iter().filter(|done| shapes_state(done));
         Ok(LoosePage {
@@ -309,7 +278,7 @@ impl LoosePage {
             car: id.to_string(),
             ends: under.state.loose_ends.iter().map(|end| loose_view(under, end)).collect(),
             trouble,
-            effects_json: live::for_script(&live::effects(&under.state.effects))?,
+            effects_json: live::for_script(&live::effects(under.state.effects.iter()))?,
             ops_json: live::for_script(&live::ops(id, state_ops))?,
         })
     }
@@ -332,7 +301,7 @@ pub struct SpecsPage {
 
 impl SpecsPage {
     /// `wanted` narrows the list, for who looks without scripts.
-    pub fn of(page: Page, under: &CarUnder, wanted: &str) -> SpecsPage {
+    pub fn of(page: Page, under: &WholeCar, wanted: &str) -> SpecsPage {
         let wanted = wanted.trim();
         let lower = wanted.to_lowercase();
         let mut groups: Vec<SpecGroup> = Vec::new();
@@ -392,11 +361,11 @@ pub struct NotePage {
     items: Vec<ItemView>,
     trouble: Trouble,
     ops_json: String,
-    units_json: String,
+    units_json: &'static str,
 }
 
 impl NotePage {
-    pub fn of(page: Page, under: &CarUnder, trouble: Trouble) -> Result<NotePage, AppError> {
+    pub fn of(page: Page, under: &WholeCar, trouble: Trouble) -> Result<NotePage, AppError> {
         let id = under.car.id;
         let noted: Vec<&Done> = under.done.iter().filter(|done| !shapes_state(done)).collect();
         let lately = &noted[noted.len().saturating_sub(LATELY)..];
@@ -415,7 +384,7 @@ impl NotePage {
             items: live::items(lately.iter().copied()),
             trouble,
             ops_json: live::for_script(&live::ops(id, lately.iter().copied()))?,
-            units_json: live::for_script(&live::units())?,
+            units_json: live::UNITS.as_str(),
         })
     }
 }
@@ -439,7 +408,7 @@ pub struct WaitingPage {
     page: Page,
     /// Words of every step, so that a tick can be named: id → card and words.
     names_json: String,
-    units_json: String,
+    units_json: &'static str,
 }
 
 impl WaitingPage {
@@ -451,7 +420,7 @@ impl WaitingPage {
         Ok(WaitingPage {
             page: page.script("waiting"),
             names_json: live::for_script(&names)?,
-            units_json: live::for_script(&live::units())?,
+            units_json: live::UNITS.as_str(),
         })
     }
 }

@@ -7,3 +7,4 @@ pub mod ledger;
 pub mod model;
 pub mod routes;
 pub mod store;
+pub mod whole;

@@ -1,0 +1,95 @@
+//! A car with all that was done on it, read in one go and held until anything in the database changes.
+
+use super::model::CarState;
+use super::store::{self as work, Done};
+use crate::cars::store::{self as cars, Car};
+use crate::db::{ReadDb, Version};
+use crate::error::AppError;
+use crate::ids::CarId;
+use crate::photos::store as photos;
+use sqlx::SqliteConnection;
+use std::collections::{HashMap, HashSet};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+/// Everything that pages about a car's work are drawn from, out of one snapshot.
+pub struct WholeCar {
+    pub car: Car,
+    pub state: CarState,
+    /// Oldest first.
+    pub done: Vec<Done>,
+    /// The photos whose bytes are here, by SHA-256.
+    pub pictures: HashSet<String>,
+    /// Places in `done`, by subject.
+    by_subject: HashMap<String, Vec<usize>>,
+}
+
+impl WholeCar {
+    /// Errors where there is no such car.
+    pub async fn read(conn: &mut SqliteConnection, car: CarId) -> Result<WholeCar, AppError> {
+        let known = cars::get(&mut *conn, car).await?;
+        let state = CarState::read(&mut *conn, car).await?;
+        let done = work::done_on_car(&mut *conn, car).await?;
+        let pictures = photos::complete(conn).await?;
+        Ok(WholeCar::of(known, state, done, pictures))
+    }
+
+    pub fn of(car: Car, state: CarState, done: Vec<Done>, pictures: HashSet<String>) -> WholeCar {
+        let mut by_subject: HashMap<String, Vec<usize>> = HashMap::new();
+        for (at, one) in done.iter().enumerate() {
+            by_subject.entry(one.subject_id.clone()).or_default().push(at);
+        }
+        WholeCar { car, state, done, pictures, by_subject }
+    }
+
+    /// What was done on one subject, oldest first.
+    pub fn done_on(&self, subject: &str) -> Vec<&Done> {
+        let places = self.by_subject.get(subject).map_or(&[][..], Vec::as_slice);
+        places.iter().map(|at| &self.done[*at]).collect()
+    }
+}
+
+/// The cars as they were read last. Cheap to clone.
+///
+/// A car is given out again only while the database says that nobody wrote to it since, in this process or another.
+#[derive(Clone, Default)]
+pub struct WholeCars(Arc<Mutex<Held>>);
+
+#[derive(Default)]
+struct Held {
+    version: Option<Version>,
+    cars: HashMap<CarId, Arc<WholeCar>>,
+}
+
+impl WholeCars {
+    /// The car as it is now. Errors where there is no such car.
+    pub async fn get(&self, db: &ReadDb, car: CarId) -> Result<Arc<WholeCar>, AppError> {
+        // Asked before anything is read: what is read is of this version or newer, never older.
+        let version = db.version().await;
+        if let Some(known) = self.known(version, car) {
+            return Ok(known);
+        }
+        let whole = Arc::new(WholeCar::read(&mut *db.conn().await?, car).await?);
+        self.keep(version, &whole);
+        Ok(whole)
+    }
+
+    fn known(&self, version: Option<Version>, car: CarId) -> Option<Arc<WholeCar>> {
+        let held = self.held();
+        let same = version.is_some() && held.version == version;
+        held.cars.get(&car).filter(|_| same).cloned()
+    }
+
+    fn keep(&self, version: Option<Version>, whole: &Arc<WholeCar>) {
+        let mut held = self.held();
+        if held.version != version {
+            held.cars.clear();
+            held.version = version;
+        }
+        held.cars.insert(whole.car.id, Arc::clone(whole));
+    }
+
+    /// Whoever panicked while holding it left either the old cars or none of them.
+    fn held(&self) -> MutexGuard<'_, Held> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
