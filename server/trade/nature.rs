@@ -163,7 +163,7 @@ pub fn nature_of(kind: ObjectKind, object: &str) -> Option<Nature> {
     let begins = |wanted: &&str| words.iter().any(|word| word.starts_with(*wanted));
     TABLE
         .iter()
-        .find(|row| row.all.iter().all(|word| begins(&word)) && !row.none.iter().any(|word| begins(&word)))
+        .find(|row| row.all.iter().all(&begins) && !row.none.iter().any(&begins))
         .map(|row| row.nature)
 }
 

@@ -84,8 +84,8 @@ fn broken_after(
 ) -> Vec<Option<String>> {
     let mut mine_first = alone.clone();
     let mut reasons = Vec::with_capacity(others.len() + 1);
-    for done in 0..=others.len() {
-        let mut theirs_first = before_theirs[done].clone();
+    for (done, before) in before_theirs.iter().enumerate() {
+        let mut theirs_first = before.clone();
         for program in &mine[..step] {
             theirs_first.apply(program);
         }

@@ -144,7 +144,7 @@ fn is_last_to_put_back(card: &CardOnPaper, step: &StepOnPaper) -> bool {
             && other.kind == step.kind
             && matches!(other.verb, Verb::Fit | Verb::Tighten | Verb::FinalTighten | Verb::Connect | Verb::Close)
     };
-    card.steps.iter().filter(same).last().is_some_and(|last| std::ptr::eq(last, step))
+    card.steps.iter().rfind(same).is_some_and(|last| std::ptr::eq(last, step))
 }
 
 /// Fasteners that a card brings to their torque, for rules about the card as a whole.
