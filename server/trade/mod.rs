@@ -4,15 +4,20 @@
 //! - `spec`: what a spec is and where it came from; `trust`: how far to trust it
 //! - `steps`: the verbs of a job card and what each does to the car's state
 //! - `grammar`: whether the name of a thing is one or many
+//! - `nature`, `marks`: what kind of thing a step is about, and what else is true of it
+//! - `checker`: a job card read as a program over the state of the car
 //! - `ledger`: the loose ends that the ticks so far have left
 //! - `condition`: where a job card stands
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 
 pub mod cautions;
+pub mod checker;
 pub(crate) mod closed_set;
 pub mod condition;
 pub(crate) mod grammar;
 pub mod ledger;
+pub mod marks;
+pub mod nature;
 pub mod quantity;
 pub mod spec;
 pub mod steps;

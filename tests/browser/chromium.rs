@@ -2,12 +2,12 @@
 //! tests that close it.
 
 use super::page::Page;
-use super::patience::until_some;
+use super::patience::{until, until_some};
 use super::scratch::scratch;
 use headless_chrome::Browser;
 use headless_chrome::browser::default_executable;
 use headless_chrome::protocol::cdp::Target::CreateTarget;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::sync::LazyLock;
 use std::time::Duration;
@@ -48,6 +48,7 @@ wait $browser"#;
 pub struct Chromium {
     keeper: Child,
     browser: Browser,
+    profile: PathBuf,
 }
 
 static SHARED: LazyLock<Chromium> = LazyLock::new(|| Chromium::open(&scratch().join("profile")));
@@ -91,7 +92,7 @@ impl Chromium {
             path.starts_with('/').then(|| format!("ws://127.0.0.1:{port}{path}"))
         });
         let browser = Browser::connect_with_timeout(address, LONGEST).unwrap();
-        Chromium { keeper, browser }
+        Chromium { keeper, browser, profile: profile.to_owned() }
     }
 
     /// A page in the profile itself.
@@ -118,8 +119,10 @@ impl Chromium {
         Page::new(tab.unwrap(), context)
     }
 
-    /// Closes the browser as a person does, who lets it put its profile in order.
+    /// Closes the browser as a person does, who lets it put its profile in order. Not before its cookies are in the
+    /// profile: it writes them half a minute late, and loses them where its end comes sooner.
     pub fn close(mut self) {
+        until("the pairing is written into the profile", || names_our_cookie(&self.profile));
         self.new_page().close_browser();
         self.keeper.wait().unwrap();
     }
@@ -128,6 +131,16 @@ impl Chromium {
     pub fn kill(self) {
         drop(self);
     }
+}
+
+/// Values are encrypted in the file, names are not.
+fn names_our_cookie(profile: &Path) -> bool {
+    let files = ["Cookies", "Cookies-wal", "Network/Cookies", "Network/Cookies-wal"];
+    let holds = |file: &&str| {
+        let bytes = std::fs::read(profile.join("Default").join(file)).unwrap_or_default();
+        bytes.windows(b"underlamp".len()).any(|window| window == b"underlamp")
+    };
+    files.iter().any(|file| holds(&file))
 }
 
 impl Drop for Chromium {

@@ -1,0 +1,152 @@
+//! Several cards worked in one evening, in any interleaving: where they disagree about the car, and what they share.
+
+use super::{CardOnPaper, Need, Rule, State, StepProgram, compile, thing};
+
+/// While one card has the car in a certain state, a step of the other must not be done.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Clash {
+    /// The card whose step must wait, and the step.
+    pub waits: usize,
+    pub step: usize,
+    /// The card that has the car otherwise, from which of its steps (done) on …
+    pub other: usize,
+    pub from: usize,
+    /// … until which one is done; `None`: it leaves the car so.
+    pub until: Option<usize>,
+    pub rule: Rule,
+    pub say: String,
+}
+
+/// The same access opened by two cards: open it once for both.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Shared {
+    pub cards: (usize, usize),
+    pub thing: String,
+    pub family: String,
+}
+
+/// What came out of laying cards side by side.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Evening {
+    pub clashes: Vec<Clash>,
+    pub shared: Vec<Shared>,
+}
+
+/// Lays the cards side by side, each pair both ways, from this state of the car.
+///
+/// A step clashes where its need holds in its own card alone, and is broken once the other card has done some of its steps,
+/// whichever of the two was worked first.
+pub fn side_by_side(cards: &[CardOnPaper], start: &State) -> Evening {
+    let programs: Vec<Vec<StepProgram>> = cards.iter().map(compile).collect();
+    let mut evening = Evening::default();
+    for one in 0..programs.len() {
+        for other in 0..programs.len() {
+            if one == other {
+                continue;
+            }
+            evening.clashes.extend(clashes(&programs, (one, other), start));
+            if one < other {
+                evening.shared.extend(shared(&programs, (one, other)));
+            }
+        }
+    }
+    evening
+}
+
+fn clashes(programs: &[Vec<StepProgram>], (waits, other): (usize, usize), start: &State) -> Vec<Clash> {
+    let (mine, others) = (&programs[waits], &programs[other]);
+    let before_theirs = states(others, start);
+    let before_mine = states(mine, start);
+    let mut clashes = Vec::new();
+    for (step, program) in mine.iter().enumerate() {
+        for need in program.needs.iter().filter(|need| need.broken(&before_mine[step]).is_none()) {
+            let broken = broken_after(need, (mine, step), (others, &before_theirs), &before_mine[step]);
+            clashes.extend(spans(&broken).into_iter().map(|(from, until, say)| Clash {
+                waits,
+                step,
+                other,
+                from,
+                until: until.filter(|until| *until < others.len()),
+                rule: need.rule,
+                say,
+            }));
+        }
+    }
+    clashes
+}
+
+/// For each number of steps the other card has done: the reason why the need is broken then, if it is.
+fn broken_after(
+    need: &Need,
+    (mine, step): (&[StepProgram], usize),
+    (others, before_theirs): (&[StepProgram], &[State]),
+    alone: &State,
+) -> Vec<Option<String>> {
+    let mut mine_first = alone.clone();
+    let mut reasons = Vec::with_capacity(others.len() + 1);
+    for (done, before) in before_theirs.iter().enumerate() {
+        let mut theirs_first = before.clone();
+        for program in &mine[..step] {
+            theirs_first.apply(program);
+        }
+        reasons.push(need.broken(&mine_first).or_else(|| need.broken(&theirs_first)));
+        if let Some(next) = others.get(done) {
+            mine_first.apply(next);
+        }
+    }
+    reasons
+}
+
+/// The state before each step, and after the last.
+fn states(programs: &[StepProgram], start: &State) -> Vec<State> {
+    let mut states = vec![start.clone()];
+    let mut state = start.clone();
+    for program in programs {
+        state.apply(program);
+        states.push(state.clone());
+    }
+    states
+}
+
+/// Runs of broken counts: index of the step that breaks it, and of the one that mends it.
+fn spans(broken: &[Option<String>]) -> Vec<(usize, Option<usize>, String)> {
+    let mut spans: Vec<(usize, Option<usize>, String)> = Vec::new();
+    let mut began: Option<(usize, &String)> = None;
+    for (done, reason) in broken.iter().enumerate() {
+        match (reason, began) {
+            (Some(say), None) => began = Some((done, say)),
+            (None, Some((from, say))) => {
+                spans.push((from.saturating_sub(1), Some(done.saturating_sub(1)), say.clone()));
+                began = None;
+            }
+            _ => {}
+        }
+    }
+    if let Some((from, say)) = began {
+        spans.push((from.saturating_sub(1), None, say.clone()));
+    }
+    spans
+}
+
+fn shared(programs: &[Vec<StepProgram>], (one, other): (usize, usize)) -> Vec<Shared> {
+    let opens = |programs: &[StepProgram]| {
+        let mut keys: Vec<String> = Vec::new();
+        for key in programs.iter().flat_map(|program| &program.opens).map(|opened| &opened.key) {
+            let costs_time = ["corner:", "part:", "fluid:", "connection:"].iter().any(|family| key.starts_with(family));
+            if costs_time && !keys.contains(key) {
+                keys.push(key.clone());
+            }
+        }
+        keys
+    };
+    let theirs = opens(&programs[other]);
+    opens(&programs[one])
+        .into_iter()
+        .filter(|key| theirs.contains(key))
+        .map(|key| Shared {
+            cards: (one, other),
+            thing: thing(&key).to_owned(),
+            family: key.split_once(':').map_or("", |(family, _)| family).to_owned(),
+        })
+        .collect()
+}
