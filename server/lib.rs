@@ -40,6 +40,7 @@ pub mod garage;
 pub mod ids;
 pub mod jobs;
 pub mod logbook;
+pub mod patterns;
 pub mod photos;
 pub mod serve;
 pub mod shelf;

@@ -138,6 +138,9 @@ pub struct DemoCard {
     pub why: String,
     /// low, likely, high
     pub minutes: Option<[i64; 3]>,
+    /// A second person is asked to help.
+    #[serde(default)]
+    pub helper: bool,
     #[serde(default)]
     pub step: Vec<DemoStep>,
 }
@@ -170,6 +173,18 @@ pub struct DemoStep {
     /// Names of known cautions (`trade::cautions`) or own sentences.
     #[serde(default)]
     pub cautions: Vec<String>,
+    /// Names of marks (`trade::marks`).
+    #[serde(default)]
+    pub marks: Vec<String>,
+    /// Name of a nature (`trade::nature`), where the object's name does not say it.
+    #[serde(default)]
+    pub is: Option<String>,
+    /// On `drain`: the opening through which it is filled again.
+    #[serde(default)]
+    pub filler: String,
+    /// Fasteners that all have to be in before one is pulled tight.
+    #[serde(default)]
+    pub set: String,
     /// What is to be read off here.
     #[serde(default)]
     pub ask: Option<DemoAsk>,

@@ -21,6 +21,8 @@ use crate::sync::wire::{
     Act, FindingBody, OdometerBody, Op, PhotoBody, QuantityBody, ReadingBody, Subject, TextBody, Tick, TickBody,
     TimeBody, UndidBody, Verdict, Weight,
 };
+use crate::trade::marks::{Mark, Marks};
+use crate::trade::nature::Nature;
 use crate::trade::spec::{Fastener, Kind, SourceKind, System, Value};
 use crate::trade::steps::{Ask, AskKind, ObjectKind, Verb};
 use bytes::Bytes;
@@ -166,6 +168,7 @@ async fn add_card(tx: &mut WriteTx, car: CarId, file: &str, demo: DemoCard, keys
             .ok_or_else(|| fault(file, format!("unknown system ‘{}’", demo.system)))?,
         why: demo.why,
         minutes: demo.minutes.map(|[low, likely, high]| Minutes { low, likely, high }),
+        helper: demo.helper,
     };
     jobs::add_card(tx, car, id, &facts).await?;
     for step in &demo.step {
@@ -195,6 +198,7 @@ fn step_facts(file: &str, demo: &DemoStep, keys: &Keys) -> Loaded<(StepFacts, At
         words: demo.words.clone(),
         detail: demo.detail.clone(),
         asks: asks.transpose()?,
+        marks: marks(demo).map_err(say)?,
     };
     let spec = |key: &String| keys.specs.get(key).copied().ok_or_else(|| say(format!("unknown spec ‘{key}’")));
     let part = |(key, quantity): (&String, &String)| {
@@ -208,6 +212,17 @@ fn step_facts(file: &str, demo: &DemoStep, keys: &Keys) -> Loaded<(StepFacts, At
         cautions: demo.cautions.clone(),
     };
     Ok((facts, attached))
+}
+
+fn marks(demo: &DemoStep) -> Result<Marks, String> {
+    let mark = |name: &String| Mark::from_name(name).ok_or_else(|| format!("unknown mark ‘{name}’"));
+    let is = demo.is.as_ref().map(|name| Nature::from_name(name).ok_or_else(|| format!("unknown nature ‘{name}’")));
+    Ok(Marks {
+        marks: demo.marks.iter().map(mark).collect::<Result<_, _>>()?,
+        is: is.transpose()?,
+        filler: demo.filler.clone(),
+        set: demo.set.clone(),
+    })
 }
 
 /// A demo photo that is on the shelf.

@@ -21,6 +21,9 @@ pub struct CardForm {
     pub low: String,
     pub likely: String,
     pub high: String,
+    /// `yes` where somebody is asked to help.
+    #[serde(default)]
+    pub helper: String,
 }
 
 impl From<&Card> for CardForm {
@@ -34,6 +37,7 @@ impl From<&Card> for CardForm {
             low: minutes(|m| m.low),
             likely: minutes(|m| m.likely),
             high: minutes(|m| m.high),
+            helper: if card.facts.helper { "yes".into() } else { String::new() },
         }
     }
 }
@@ -51,7 +55,7 @@ impl CardForm {
         if !slips.is_empty() {
             return None;
         }
-        Some(CardFacts { title, system: system?, why, minutes })
+        Some(CardFacts { title, system: system?, why, minutes, helper: self.helper == "yes" })
     }
 
     /// All three or none, the least first.
@@ -93,6 +97,7 @@ impl CardForm {
             ("Least time", self.low.clone()),
             ("Likely time", self.likely.clone()),
             ("Longest time", self.high.clone()),
+            ("A helper is asked", if self.helper == "yes" { "yes" } else { "no" }.to_owned()),
         ]
     }
 }

@@ -3,6 +3,7 @@
 pub mod form;
 pub mod model;
 pub mod order;
+pub mod paper;
 pub mod records;
 pub mod removal;
 pub mod routes;

@@ -1,6 +1,8 @@
 //! A job card and its steps as they were written.
 
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
+use crate::trade::checker::StepProgram;
+use crate::trade::marks::Marks;
 use crate::trade::spec::System;
 use crate::trade::steps::{Ask, Compiled, ObjectKind, Verb, compile};
 
@@ -18,6 +20,8 @@ pub struct CardFacts {
     pub system: System,
     pub why: String,
     pub minutes: Option<Minutes>,
+    /// Somebody is asked to help with this card.
+    pub helper: bool,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,6 +40,8 @@ pub struct StepFacts {
     pub words: String,
     pub detail: String,
     pub asks: Option<Ask>,
+    /// What else is true of it, for the card checker.
+    pub marks: Marks,
 }
 
 /// A part that a step needs, and how many.
@@ -75,7 +81,7 @@ pub struct StepEffect {
     pub number: usize,
     pub verb: Verb,
     pub words: String,
-    pub compiled: Compiled,
+    pub compiled: StepProgram,
     /// The step or its card was taken away.
     pub gone: bool,
 }

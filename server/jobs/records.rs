@@ -23,6 +23,7 @@ fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
         Act::Note(body) => ("Note", body.text.clone(), None),
         Act::Finding(body) => ("Found", finding(&body.text, &body.place, body.weight), None),
         Act::Recheck(body) => ("Looked at again", body.text.clone(), None),
+        Act::WentOn(body) => ("Went on past a guard", format!("{} Because: {}", body.say, body.why.trim()), None),
         Act::Photo(body) if pictures.contains(&body.sha256) => {
             ("Photo", body.caption.clone(), Some(body.sha256.clone()))
         }
@@ -33,7 +34,9 @@ fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
         | Act::Odometer(_)
         | Act::Time(_)
         | Act::Undid(_)
-        | Act::Closed(_) => return None,
+        | Act::Closed(_)
+        | Act::Road(_)
+        | Act::Night(_) => return None,
     };
     Some(Record { what, text, when: when(&done.hlc), picture })
 }

@@ -4,6 +4,8 @@ use super::model::{Attached, Step, StepFacts, StepPart};
 use crate::error::AppError;
 use crate::ids::{PartId, SpecId};
 use crate::trade::cautions::Caution;
+use crate::trade::marks::{Mark, Marks};
+use crate::trade::nature::Nature;
 use crate::trade::steps::{Ask, AskKind, ObjectKind, Verb};
 use crate::web::form::{Differs, Slips, differing};
 use serde::Deserialize;
@@ -48,6 +50,16 @@ pub struct StepForm {
     pub detail: String,
     pub ask_what: String,
     pub ask_kind: String,
+    /// Names of marks.
+    #[serde(default)]
+    pub mark: Vec<String>,
+    /// Name of a nature; empty: as the thing's name says.
+    #[serde(default)]
+    pub is: String,
+    #[serde(default)]
+    pub filler: String,
+    #[serde(default)]
+    pub set: String,
     #[serde(default)]
     pub spec: Vec<String>,
     #[serde(default)]
@@ -77,6 +89,10 @@ impl From<&Step> for StepForm {
             detail: facts.detail,
             ask_what: facts.asks.as_ref().map(|ask| ask.what.clone()).unwrap_or_default(),
             ask_kind: facts.asks.as_ref().map(|ask| ask.kind.name().to_owned()).unwrap_or_default(),
+            mark: facts.marks.marks.iter().map(|mark| mark.name().to_owned()).collect(),
+            is: facts.marks.is.map(|is| is.name().to_owned()).unwrap_or_default(),
+            filler: facts.marks.filler,
+            set: facts.marks.set,
             spec: step.attached.specs.iter().map(SpecId::to_string).collect(),
             part: step.attached.parts.iter().map(|used| used.part.to_string()).collect(),
             quantity: step.attached.parts.iter().map(|used| used.quantity.clone()).collect(),
@@ -113,7 +129,8 @@ impl StepForm {
     pub fn read(&self, on_car: &OnCar, slips: &mut Slips) -> Result<Option<(StepFacts, Attached)>, AppError> {
         let specs = self.specs(on_car)?;
         let known_cautions = self.known_cautions()?;
-        let facts = self.facts(slips);
+        let marks = self.marks(slips)?;
+        let facts = self.facts(slips, marks);
         let parts = self.parts(on_car, slips)?;
         let tools = slips.lines("tools", &self.tools, MOST_LINES, LONGEST_TOOL);
         let own = slips.lines("own_cautions", &self.own_cautions, MOST_LINES, LONGEST_CAUTION);
@@ -124,7 +141,7 @@ impl StepForm {
         Ok(facts.map(|facts| (facts, Attached { specs, parts, tools, cautions })))
     }
 
-    fn facts(&self, slips: &mut Slips) -> Option<StepFacts> {
+    fn facts(&self, slips: &mut Slips, marks: Marks) -> Option<StepFacts> {
         let verb = Verb::from_name(&self.verb);
         if verb.is_none() {
             slips.say("verb", "Choose what is done.");
@@ -145,7 +162,20 @@ impl StepForm {
         }
         let detail = slips.text("detail", &self.detail, LONGEST_DETAIL);
         let asks = self.asks(slips);
-        Some(StepFacts { verb: verb?, object_kind: kind?, object, words, detail, asks })
+        Some(StepFacts { verb: verb?, object_kind: kind?, object, words, detail, asks, marks })
+    }
+
+    /// Errors where a name is none that the form offers.
+    fn marks(&self, slips: &mut Slips) -> Result<Marks, AppError> {
+        let unknown = || AppError::Invalid("malformed", "That is none of the things a step can be marked with.".into());
+        let marks = self.mark.iter().map(|name| Mark::from_name(name).ok_or_else(unknown)).collect::<Result<_, _>>()?;
+        let is = match self.is.as_str() {
+            "" => None,
+            name => Some(Nature::from_name(name).ok_or_else(unknown)?),
+        };
+        let (filler, set) =
+            (slips.line("filler", &self.filler, LONGEST_OBJECT), slips.line("set", &self.set, LONGEST_OBJECT));
+        Ok(Marks { marks, is, filler, set })
     }
 
     fn asks(&self, slips: &mut Slips) -> Option<Ask> {
@@ -209,6 +239,10 @@ impl StepForm {
             ("Thing", self.object.clone()),
             ("Words", self.words.clone()),
             ("Detail", self.detail.replace("\r\n", "\n")),
+            ("Also true of it", self.mark.join(", ")),
+            ("What it is", label(Nature::from_name(&self.is).map(Nature::label))),
+            ("Filled through", self.filler.clone()),
+            ("Set", self.set.clone()),
             ("To be read off", self.ask_what.clone()),
             ("Kind of number", label(AskKind::from_name(&self.ask_kind).map(AskKind::label))),
             ("Specs", self.spec.len().to_string()),

@@ -10,6 +10,8 @@ use crate::specs::model::Spec;
 use crate::specs::shown::ShownSpec;
 use crate::sync::wire::Tick;
 use crate::trade::cautions::Caution;
+use crate::trade::marks::Mark;
+use crate::trade::nature::{Nature, nature_of};
 use crate::trade::spec::System;
 use crate::trade::steps::{AskKind, ObjectKind, Verb};
 use crate::web::form::{Choice, Differs, Slips};
@@ -77,6 +79,11 @@ pub struct StepPage {
     verbs: Vec<Choice>,
     kinds: Vec<Choice>,
     asks: Vec<Choice>,
+    marks: Vec<Choice>,
+    natures: Vec<Choice>,
+    /// What the thing's name is taken for; empty where no rule minds.
+    taken_for: String,
+    openings: Vec<String>,
     objects: Vec<String>,
     chosen_specs: Vec<SpecChoice>,
     found_specs: Vec<SpecChoice>,
@@ -121,6 +128,13 @@ impl StepPage {
                 .iter()
                 .map(|kind| Choice::new(kind.name(), kind.label(), kind.name() == form.ask_kind))
                 .collect(),
+            marks: Mark::ALL
+                .iter()
+                .map(|mark| Choice::new(mark.name(), mark.label(), form.mark.iter().any(|name| name == mark.name())))
+                .collect(),
+            natures: Nature::ALL.iter().map(|is| Choice::new(is.name(), is.label(), is.name() == form.is)).collect(),
+            taken_for: taken_for(&form),
+            openings: openings(on_car, card),
             objects: objects(on_car),
             chosen_specs: specs.chosen,
             found_title: specs.found_title,
@@ -137,11 +151,35 @@ impl StepPage {
         }
     }
 
+    fn nature_hint(&self) -> String {
+        match self.taken_for.as_str() {
+            "" => "By its name it is nothing that a rule minds.".into(),
+            taken_for => format!("By its name it is taken for: {taken_for}."),
+        }
+    }
+
     /// Tells what is there now, as the step was changed while the form was open.
     pub fn with_collision(mut self, differs: Vec<Differs>) -> StepPage {
         self.differs = Some(differs);
         self
     }
+}
+
+/// What the checker takes the thing for by its name.
+fn taken_for(form: &StepForm) -> String {
+    let kind = form.object_kind();
+    kind.and_then(|kind| nature_of(kind, &form.object)).map(|is| is.label().to_owned()).unwrap_or_default()
+}
+
+/// The openings that this card speaks of: what a fluid may be filled through.
+fn openings(on_car: &CarState, card: &Card) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for step in steps(on_car, card).iter().filter(|step| step.facts.object_kind == ObjectKind::Opening) {
+        if !names.contains(&step.facts.object) {
+            names.push(step.facts.object.clone());
+        }
+    }
+    names
 }
 
 fn steps<'a>(on_car: &'a CarState, card: &Card) -> &'a [Step] {

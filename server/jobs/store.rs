@@ -5,8 +5,9 @@ use crate::clock::Moment;
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
+use crate::trade::checker::{StepOnPaper, alone};
 use crate::trade::spec::System;
-use crate::trade::steps::{ObjectKind, Verb, compile};
+use crate::trade::steps::{ObjectKind, Verb};
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
 
@@ -19,6 +20,7 @@ struct CardRow {
     minutes_low: Option<i64>,
     minutes_likely: Option<i64>,
     minutes_high: Option<i64>,
+    helper: bool,
     rev: i64,
 }
 
@@ -30,7 +32,7 @@ impl CardRow {
             (Some(low), Some(likely), Some(high)) => Some(Minutes { low, likely, high }),
             _ => None,
         };
-        let facts = CardFacts { title: self.title, system, why: self.why, minutes };
+        let facts = CardFacts { title: self.title, system, why: self.why, minutes, helper: self.helper };
         Ok(Card { id: self.id, car: self.car_id, facts, rev: self.rev })
     }
 }
@@ -39,7 +41,8 @@ pub async fn cards_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec
     let rows = sqlx::query_as!(
         CardRow,
         r#"
-        select id as "id: CardId", car_id as "car_id: CarId", title, system, why, minutes_low, minutes_likely, minutes_high, rev
+        select id as "id: CardId", car_id as "car_id: CarId", title, system, why, minutes_low, minutes_likely, minutes_high,
+            helper as "helper: bool", rev
         from cards
         where car_id = ? and gone_at is null
         order by place_in_order, id
@@ -55,7 +58,8 @@ pub async fn card(conn: &mut SqliteConnection, car: CarId, card: CardId) -> Resu
     let row = sqlx::query_as!(
         CardRow,
         r#"
-        select id as "id: CardId", car_id as "car_id: CarId", title, system, why, minutes_low, minutes_likely, minutes_high, rev
+        select id as "id: CardId", car_id as "car_id: CarId", title, system, why, minutes_low, minutes_likely, minutes_high,
+            helper as "helper: bool", rev
         from cards
         where id = ? and car_id = ? and gone_at is null
         "#,
@@ -76,6 +80,7 @@ struct StepRow {
     words: String,
     detail: String,
     asks: Option<String>,
+    marks: String,
     rev: i64,
 }
 
@@ -90,6 +95,7 @@ impl StepRow {
             words: self.words,
             detail: self.detail,
             asks: self.asks.map(|json| serde_json::from_str(&json)).transpose().map_err(AppError::internal)?,
+            marks: serde_json::from_str(&self.marks).map_err(AppError::internal)?,
         };
         Ok(Step { id: self.id, card: self.card_id, facts, attached, rev: self.rev })
     }
@@ -100,7 +106,8 @@ pub async fn steps_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec
     let rows = sqlx::query_as!(
         StepRow,
         r#"
-        select steps.id as "id: StepId", card_id as "card_id: CardId", verb, object_kind, object, words, detail, asks, steps.rev
+        select steps.id as "id: StepId", card_id as "card_id: CardId", verb, object_kind, object, words, detail, asks,
+            marks, steps.rev
         from steps join cards on cards.id = steps.card_id
         where cards.car_id = ? and cards.gone_at is null and steps.gone_at is null
         order by cards.place_in_order, cards.id, steps.place_in_order, steps.id
@@ -123,7 +130,7 @@ pub async fn steps_of_card(conn: &mut SqliteConnection, card: CardId) -> Result<
     let rows = sqlx::query_as!(
         StepRow,
         r#"
-        select id as "id: StepId", card_id as "card_id: CardId", verb, object_kind, object, words, detail, asks, rev
+        select id as "id: StepId", card_id as "card_id: CardId", verb, object_kind, object, words, detail, asks, marks, rev
         from steps
         where card_id = ? and gone_at is null
         order by place_in_order, id
@@ -152,7 +159,7 @@ pub async fn step(conn: &mut SqliteConnection, card: CardId, step: StepId) -> Re
 pub async fn effects_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec<StepEffect>, AppError> {
     let rows = sqlx::query!(
         r#"
-        select steps.id as "step: StepId", card_id as "card: CardId", title, verb, object_kind, object, words,
+        select steps.id as "step: StepId", card_id as "card: CardId", title, verb, object_kind, object, words, marks,
             (steps.gone_at is not null or cards.gone_at is not null) as "gone!: bool",
             row_number() over (
                 partition by card_id, steps.gone_at is null order by steps.place_in_order, steps.id
@@ -182,7 +189,10 @@ pub async fn effects_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<V
                 number: usize::try_from(row.number).map_err(AppError::internal)?,
                 verb,
                 words: row.words,
-                compiled: compile(verb, kind, &row.object),
+                compiled: alone(StepOnPaper {
+                    marks: serde_json::from_str(&row.marks).map_err(AppError::internal)?,
+                    ..StepOnPaper::new(verb, kind, &row.object)
+                }),
                 gone: row.gone,
             })
         })
@@ -301,8 +311,10 @@ pub async fn add_card(tx: &mut WriteTx, car: CarId, card: CardId, facts: &CardFa
     let (low, likely, high) = minutes(facts);
     sqlx::query!(
         r#"
-        insert into cards (id, car_id, title, system, why, place_in_order, minutes_low, minutes_likely, minutes_high)
-        values (?, ?, ?, ?, ?, (select coalesce(max(place_in_order), 0) + 1 from cards where car_id = ?), ?, ?, ?)
+        insert into cards (
+            id, car_id, title, system, why, place_in_order, minutes_low, minutes_likely, minutes_high, helper
+        )
+        values (?, ?, ?, ?, ?, (select coalesce(max(place_in_order), 0) + 1 from cards where car_id = ?), ?, ?, ?, ?)
         "#,
         card,
         car,
@@ -313,6 +325,7 @@ pub async fn add_card(tx: &mut WriteTx, car: CarId, card: CardId, facts: &CardFa
         low,
         likely,
         high,
+        facts.helper,
     )
     .execute(&mut **tx)
     .await?;
@@ -341,7 +354,7 @@ pub async fn change_card(
     let done = sqlx::query!(
         r#"
         update cards
-        set title = ?, system = ?, why = ?, minutes_low = ?, minutes_likely = ?, minutes_high = ?, rev = rev + 1
+        set title = ?, system = ?, why = ?, minutes_low = ?, minutes_likely = ?, minutes_high = ?, helper = ?, rev = rev + 1
         where id = ? and car_id = ? and rev = ? and gone_at is null
         "#,
         facts.title,
@@ -350,6 +363,7 @@ pub async fn change_card(
         low,
         likely,
         high,
+        facts.helper,
         card,
         car,
         rev,
@@ -374,11 +388,11 @@ pub async fn remove_card(tx: &mut WriteTx, car: CarId, card: CardId, now: Moment
 /// Adds a step at the end of the card.
 pub async fn add_step(tx: &mut WriteTx, card: CardId, step: StepId, facts: &StepFacts) -> Result<(), AppError> {
     let (verb, kind) = (facts.verb.name(), facts.object_kind.name());
-    let asks = asks(facts)?;
+    let (asks, marks) = (asks(facts)?, marks(facts)?);
     sqlx::query!(
         r#"
-        insert into steps (id, card_id, place_in_order, verb, object_kind, object, words, detail, asks)
-        values (?, ?, (select coalesce(max(place_in_order), 0) + 1 from steps where card_id = ?), ?, ?, ?, ?, ?, ?)
+        insert into steps (id, card_id, place_in_order, verb, object_kind, object, words, detail, asks, marks)
+        values (?, ?, (select coalesce(max(place_in_order), 0) + 1 from steps where card_id = ?), ?, ?, ?, ?, ?, ?, ?)
         "#,
         step,
         card,
@@ -389,10 +403,15 @@ pub async fn add_step(tx: &mut WriteTx, card: CardId, step: StepId, facts: &Step
         facts.words,
         facts.detail,
         asks,
+        marks,
     )
     .execute(&mut **tx)
     .await?;
     touch_card(tx, card).await
+}
+
+fn marks(facts: &StepFacts) -> Result<String, AppError> {
+    serde_json::to_string(&facts.marks).map_err(AppError::internal)
 }
 
 fn asks(facts: &StepFacts) -> Result<Option<String>, AppError> {
@@ -408,10 +427,11 @@ pub async fn change_step(
     facts: &StepFacts,
 ) -> Result<(), AppError> {
     let (verb, kind) = (facts.verb.name(), facts.object_kind.name());
-    let asks = asks(facts)?;
+    let (asks, marks) = (asks(facts)?, marks(facts)?);
     let done = sqlx::query!(
         r#"
-        update steps set verb = ?, object_kind = ?, object = ?, words = ?, detail = ?, asks = ?, rev = rev + 1
+        update steps
+        set verb = ?, object_kind = ?, object = ?, words = ?, detail = ?, asks = ?, marks = ?, rev = rev + 1
         where id = ? and card_id = ? and rev = ? and gone_at is null
         "#,
         verb,
@@ -420,6 +440,7 @@ pub async fn change_step(
         facts.words,
         facts.detail,
         asks,
+        marks,
         step,
         card,
         rev,

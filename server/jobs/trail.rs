@@ -3,6 +3,7 @@
 
 use super::model::Step;
 use crate::ids::StepId;
+use crate::trade::checker::StepProgram;
 use crate::trade::ledger::{Event, loose_ends};
 use crate::trade::steps::Compiled;
 
@@ -59,7 +60,8 @@ pub fn follow(steps: &[Step]) -> Trail {
 }
 
 fn done(step: &Step, compiled: &Compiled) -> Event {
-    Event::Done { step: step.id.to_string(), at: String::new(), compiled: compiled.clone() }
+    let compiled = StepProgram { opens: compiled.opens.clone(), closes: compiled.closes.clone(), ..Default::default() };
+    Event::Done { step: step.id.to_string(), at: String::new(), compiled }
 }
 
 fn effects(at: usize, step: &Step, compiled: &[Compiled], events: &[Event]) -> Effects {
@@ -82,6 +84,7 @@ mod tests {
     use super::*;
     use crate::ids::CardId;
     use crate::jobs::model::{Attached, StepFacts};
+    use crate::trade::marks::Marks;
     use crate::trade::steps::{ObjectKind, Verb};
 
     fn card(steps: &[(Verb, ObjectKind, &str)]) -> Vec<Step> {
@@ -96,6 +99,7 @@ mod tests {
                 words: String::new(),
                 detail: String::new(),
                 asks: None,
+                marks: Marks::default(),
             },
             attached: Attached::default(),
             rev: 1,

@@ -4,7 +4,7 @@ use super::store::{Thing, Things};
 use crate::clock::Moment;
 use crate::ids::CardId;
 use crate::sync::hlc::Hlc;
-use crate::sync::wire::{Act, ReadingBody, Tick, Weight};
+use crate::sync::wire::{Act, ReadingBody, Seen, Tick, Weight};
 use crate::trade::quantity::Unit;
 use crate::web::words;
 use crate::work::store::Done;
@@ -178,6 +178,28 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
         Act::Closed(body) => Said {
             mark: "closed",
             what: format!("Closed by hand: {}", closed_what(&body.key, context)),
+            ..Said::default()
+        },
+        Act::WentOn(body) => Said {
+            mark: "act",
+            what: format!("Went on past a guard: {}", body.say),
+            more: vec![context.about(op, "at"), Some(format!("because: {}", body.why.trim()))],
+            ..Said::default()
+        },
+        Act::Road(body) => Said {
+            mark: match body.seen {
+                Seen::Holds => "proven",
+                Seen::Fails => "act",
+                Seen::NotLooked => "todo",
+            },
+            what: body.say.clone(),
+            more: vec![Some(format!("road check: {}", body.seen.label())), some_words(&body.note)],
+            ..Said::default()
+        },
+        Act::Night(body) => Said {
+            mark: "closed",
+            what: body.text.clone(),
+            more: vec![Some("left for the night".into())],
             ..Said::default()
         },
         Act::Recheck(body) => Said {

@@ -84,7 +84,7 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
             body.note.as_deref().map_or(Ok(()), long)?;
             number_with_unit(&body.number, &body.unit)
         }
-        Act::Note(body) | Act::Recheck(body) => wordy(&body.text),
+        Act::Note(body) | Act::Recheck(body) | Act::Night(body) => wordy(&body.text),
         Act::Photo(body) => {
             let hex = body.sha256.len() == 64
                 && body.sha256.bytes().all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b));
@@ -108,6 +108,18 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
             short(&body.what)?;
             short(&body.place)?;
             not_empty(&body.what)
+        }
+        Act::WentOn(body) => {
+            not_empty(&body.rule)?;
+            short(&body.rule)?;
+            long(&body.say)?;
+            wordy(&body.why)
+        }
+        Act::Road(body) => {
+            not_empty(&body.item)?;
+            short(&body.item)?;
+            long(&body.say)?;
+            long(&body.note)
         }
         Act::Closed(body) => not_empty(&body.key).and_then(|()| short(&body.key)),
     }
@@ -208,6 +220,12 @@ mod tests {
             (json!({"odometer": {"number": "9".repeat(500), "unit": "km"}}), "too-long"),
             (json!({"time": {"minutes": 30}}), "wrong-subject"),
             (json!({"time": {"minutes": 0}}), "bad-number"),
+            (json!({"went-on": {"rule": "under-on-jack", "say": "a jack", "why": "only a look"}}), "taken"),
+            (json!({"went-on": {"rule": "under-on-jack", "say": "a jack", "why": " "}}), "malformed"),
+            (json!({"went-on": {"rule": "", "say": "", "why": "x"}}), "malformed"),
+            (json!({"road": {"item": "pedal", "say": "", "seen": "holds", "note": ""}}), "wrong-subject"),
+            (json!({"road": {"item": "pedal", "say": "", "seen": "perhaps", "note": ""}}), "malformed"),
+            (json!({"night": {"text": "front on stands"}}), "wrong-subject"),
             (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
         ];
         for (act, expected) in cases {

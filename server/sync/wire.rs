@@ -87,6 +87,9 @@ pub enum Act {
     Undid(UndidBody),
     Closed(ClosedBody),
     Recheck(TextBody),
+    WentOn(WentOnBody),
+    Road(RoadBody),
+    Night(TextBody),
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -166,6 +169,39 @@ pub struct ClosedBody {
     pub key: String,
 }
 
+/// A guard that was passed over.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WentOnBody {
+    /// Name of a `trade::checker::Rule`, as the phone had it.
+    pub rule: String,
+    /// What the guard said.
+    pub say: String,
+    /// Why the person went on anyway.
+    pub why: String,
+}
+
+closed_set! {
+    /// What was seen at an item of the road check.
+    pub enum Seen {
+        Holds = "holds", "holds";
+        Fails = "fails", "does not hold";
+        NotLooked = "not-looked", "not looked at";
+    }
+}
+
+/// An answer of the road check.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RoadBody {
+    /// Key of a `trade::road` item.
+    pub item: String,
+    /// The item in words, as it was shown.
+    pub say: String,
+    pub seen: Seen,
+    pub note: String,
+}
+
 impl Act {
     /// The kind's name, as stored.
     pub fn kind(&self) -> &'static str {
@@ -182,17 +218,20 @@ impl Act {
             Act::Undid(_) => "undid",
             Act::Closed(_) => "closed",
             Act::Recheck(_) => "recheck",
+            Act::WentOn(_) => "went-on",
+            Act::Road(_) => "road",
+            Act::Night(_) => "night",
         }
     }
 
     /// Whether it can be said of such a subject.
     pub fn goes_on(&self, subject: Subject) -> bool {
         match self {
-            Act::Tick(_) => matches!(subject, Subject::Step(_)),
+            Act::Tick(_) | Act::WentOn(_) => matches!(subject, Subject::Step(_)),
             Act::Reading(_) => !matches!(subject, Subject::Part(_)),
             Act::Note(_) | Act::Photo(_) | Act::Finding(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
-            Act::Odometer(_) => matches!(subject, Subject::Car(_)),
+            Act::Odometer(_) | Act::Road(_) | Act::Night(_) => matches!(subject, Subject::Car(_)),
             Act::Time(_) | Act::Recheck(_) => matches!(subject, Subject::Card(_)),
             Act::Undid(_) | Act::Closed(_) => matches!(subject, Subject::Car(_) | Subject::Card(_)),
         }
@@ -205,6 +244,7 @@ impl Act {
             Act::Reading(reading) => Some(format!("reading:{}", reading.what)),
             Act::Odometer(_) => Some("odometer".into()),
             Act::Recheck(_) => Some("recheck".into()),
+            Act::Road(road) => Some(format!("road:{}", road.item)),
             Act::Note(_)
             | Act::Photo(_)
             | Act::Finding(_)
@@ -212,7 +252,9 @@ impl Act {
             | Act::Arrival(_)
             | Act::Time(_)
             | Act::Undid(_)
-            | Act::Closed(_) => None,
+            | Act::Closed(_)
+            | Act::WentOn(_)
+            | Act::Night(_) => None,
         }
     }
 }

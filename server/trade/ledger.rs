@@ -3,13 +3,13 @@
 //! A pure fold. The phone runs the same fold in `static/js/work/ledger.js`; both run the vectors in
 //! `tests/vectors/ledger.json`.
 
-use super::steps::Compiled;
+use super::checker::{State, StepProgram};
 
 /// One thing that was done, reduced to what it means for the ledger. Events come in the one total order.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Event {
     /// A step whose latest tick says done.
-    Done { step: String, at: String, compiled: Compiled },
+    Done { step: String, at: String, compiled: StepProgram },
     /// A loose end made by hand.
     Undid { key: String, words: String, place: String, at: String },
     /// A loose end closed by hand.
@@ -50,6 +50,19 @@ pub fn loose_ends(events: &[Event]) -> Vec<LooseEnd> {
         }
     }
     open
+}
+
+/// What is true of the car after these events, for the guards.
+pub fn state(events: &[Event]) -> State {
+    let mut state = State::default();
+    for event in events {
+        match event {
+            Event::Done { compiled, .. } => state.apply(compiled),
+            Event::Undid { key, words, .. } => state.open_by_hand(key, words),
+            Event::Closed { key } => state.close_by_hand(key),
+        }
+    }
+    state
 }
 
 /// A thing already away from rest stays one loose end: it keeps its first moment and takes the newer words.

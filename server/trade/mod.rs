@@ -6,6 +6,7 @@
 //! - `grammar`: whether the name of a thing is one or many
 //! - `nature`, `marks`: what kind of thing a step is about, and what else is true of it
 //! - `checker`: a job card read as a program over the state of the car
+//! - `place`: where on the car a thing is; `road`: what to look at before and after the car moves again
 //! - `ledger`: the loose ends that the ticks so far have left
 //! - `condition`: where a job card stands
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
@@ -18,7 +19,9 @@ pub(crate) mod grammar;
 pub mod ledger;
 pub mod marks;
 pub mod nature;
+pub mod place;
 pub mod quantity;
+pub mod road;
 pub mod spec;
 pub mod steps;
 pub mod trust;

@@ -161,10 +161,7 @@ pub fn nature_of(kind: ObjectKind, object: &str) -> Option<Nature> {
         return Some(Nature::Wheel);
     }
     let begins = |wanted: &&str| words.iter().any(|word| word.starts_with(*wanted));
-    TABLE
-        .iter()
-        .find(|row| row.all.iter().all(&begins) && !row.none.iter().any(&begins))
-        .map(|row| row.nature)
+    TABLE.iter().find(|row| row.all.iter().all(&begins) && !row.none.iter().any(&begins)).map(|row| row.nature)
 }
 
 fn is_road_wheel(words: &[&str]) -> bool {

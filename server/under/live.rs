@@ -8,6 +8,7 @@ use crate::ids::{CarId, CardId, DeviceId, OpId, StepId};
 use crate::jobs::model::StepEffect;
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::{Act, ReadingBody, Weight};
+use crate::trade::checker::Need;
 use crate::trade::quantity::{Dimension, Unit};
 use crate::trade::steps::Opened;
 use crate::web::words;
@@ -55,7 +56,15 @@ fn item(done: &Done) -> Option<ItemView> {
             sha: Some(body.sha256.clone()),
             ..plain(if body.caption.is_empty() { "Photo".into() } else { body.caption.clone() })
         }),
-        Act::Tick(_) | Act::PartUsed(_) | Act::Arrival(_) | Act::Time(_) | Act::Undid(_) | Act::Closed(_) => None,
+        Act::WentOn(body) => Some(plain(format!("Went on past a guard: {} Because: {}", body.say, body.why.trim()))),
+        Act::Night(body) => Some(plain(format!("Left for the night: {}", body.text))),
+        Act::Tick(_)
+        | Act::PartUsed(_)
+        | Act::Arrival(_)
+        | Act::Time(_)
+        | Act::Undid(_)
+        | Act::Closed(_)
+        | Act::Road(_) => None,
     }
 }
 
@@ -125,11 +134,18 @@ struct EffectJson<'a> {
     words: &'a str,
     opens: &'a [Opened],
     closes: &'a [String],
+    #[serde(skip_serializing_if = "<[String]>::is_empty")]
+    sets: &'a [String],
+    #[serde(skip_serializing_if = "<[String]>::is_empty")]
+    clears: &'a [String],
+    #[serde(skip_serializing_if = "<[Need]>::is_empty")]
+    needs: &'a [Need],
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     gone: bool,
 }
 
-/// The steps that have a say in a card's loose ends: its own, and all which open or close what those open.
+/// The steps that have a say in a card's loose ends and guards: its own, all which open or close what those open, and all
+/// which make true or end what its guards ask.
 pub fn effects_near(all: &[StepEffect], card: CardId) -> Vec<&StepEffect> {
     let keys: HashSet<&str> = all
         .iter()
@@ -137,18 +153,40 @@ pub fn effects_near(all: &[StepEffect], card: CardId) -> Vec<&StepEffect> {
         .flat_map(|one| &one.compiled.opens)
         .map(|end| end.key.as_str())
         .collect();
+    let asked: HashSet<&str> = all
+        .iter()
+        .filter(|one| one.card == card)
+        .flat_map(|one| &one.compiled.needs)
+        .flat_map(|need| need.when.iter().chain(&need.unless))
+        .map(String::as_str)
+        .collect();
+    let is_asked = |fact: &String| asked.iter().any(|asked| may_match(asked, fact));
     let touches = |one: &StepEffect| {
-        one.compiled.opens.iter().any(|end| keys.contains(end.key.as_str()))
+        one.compiled.opens.iter().any(|end| is_asked(&end.key))
+            || one.compiled.sets.iter().chain(&one.compiled.clears).any(is_asked)
+            || one.compiled.opens.iter().any(|end| keys.contains(end.key.as_str()))
             || one.compiled.closes.iter().any(|key| keys.contains(key.as_str()))
     };
     all.iter().filter(|one| one.card == card || touches(one)).collect()
 }
 
+/// Whether two facts, each of which may stand for all that begin so, can be about the same.
+fn may_match(one: &str, other: &str) -> bool {
+    match (one.strip_suffix('*'), other.strip_suffix('*')) {
+        (Some(one), Some(other)) => one.starts_with(other) || other.starts_with(one),
+        (Some(one), None) => other.starts_with(one),
+        (None, Some(other)) => one.starts_with(other),
+        (None, None) => one == other,
+    }
+}
+
 /// `data-json="effects"`: every step's effect, and for each loose end the steps that close it.
-pub fn effects<'a>(all: impl IntoIterator<Item = &'a StepEffect>) -> EffectsJson<'a> {
+///
+/// The guards of `guarded` only, which is the card that is worked: they are many words.
+pub fn effects<'a>(all: impl IntoIterator<Item = &'a StepEffect>, guarded: Option<CardId>) -> EffectsJson<'a> {
     let mut found = EffectsJson::default();
     for one in all {
-        found.steps.insert(one.step.to_string(), effect(one));
+        found.steps.insert(one.step.to_string(), effect(one, guarded == Some(one.card) && !one.gone));
         for key in one.compiled.closes.iter().filter(|_| !one.gone) {
             found.closers.entry(key).or_default().push(CloserJson {
                 card: one.card,
@@ -178,7 +216,7 @@ struct CloserJson<'a> {
     words: &'a str,
 }
 
-fn effect(one: &StepEffect) -> EffectJson<'_> {
+fn effect(one: &StepEffect, with_needs: bool) -> EffectJson<'_> {
     EffectJson {
         card: one.card,
         card_title: &one.card_title,
@@ -186,6 +224,9 @@ fn effect(one: &StepEffect) -> EffectJson<'_> {
         words: &one.words,
         opens: &one.compiled.opens,
         closes: &one.compiled.closes,
+        sets: &one.compiled.sets,
+        clears: &one.compiled.clears,
+        needs: if with_needs { &one.compiled.needs } else { &[] },
         gone: one.gone,
     }
 }

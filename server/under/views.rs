@@ -121,7 +121,7 @@ impl CardPage {
             card: card_row(state),
             rechecks: live::items(rechecks),
             card_json: live::for_script(&card_json(under.car.id, state))?,
-            effects_json: live::for_script(&live::effects(near))?,
+            effects_json: live::for_script(&live::effects(near, Some(card)))?,
             ops_json: live::for_script(&live::ops(under.car.id, ours))?,
             units_json: live::UNITS.as_str(),
             steps,
@@ -140,7 +140,8 @@ impl CardPage {
 
 /// Whether something done elsewhere has a say in what is loose by these steps.
 fn bears_on(done: &Done, near_steps: &HashSet<String>) -> bool {
-    matches!(done.act, Act::Closed(_)) || matches!(done.act, Act::Tick(_)) && near_steps.contains(&done.subject_id)
+    matches!(done.act, Act::Closed(_) | Act::Undid(_))
+        || matches!(done.act, Act::Tick(_)) && near_steps.contains(&done.subject_id)
 }
 
 fn is_recheck(done: &Done, card: CardId) -> bool {
@@ -195,7 +196,7 @@ impl CarPage {
             cards: under.state.cards.iter().map(card_row).collect(),
             loose: under.state.loose_ends.len(),
             go_on: go_on(under),
-            effects_json: live::for_script(&live::effects(under.state.effects.iter()))?,
+            effects_json: live::for_script(&live::effects(under.state.effects.iter(), None))?,
             ops_json: live::for_script(&live::ops(id, state_ops))?,
         })
     }
@@ -203,7 +204,7 @@ impl CarPage {
 
 /// The operations from which ticks, conditions and the ledger follow.
 fn shapes_state(done: &Done) -> bool {
-    matches!(done.act, Act::Tick(_) | Act::Undid(_) | Act::Closed(_) | Act::Recheck(_))
+    matches!(done.act, Act::Tick(_) | Act::Undid(_) | Act::Closed(_) | Act::Recheck(_) | Act::Road(_) | Act::Night(_))
 }
 
 /// Where the work stands: the card that is apart, else one begun, else the first that can be begun.
@@ -278,7 +279,7 @@ impl LoosePage {
             car: id.to_string(),
             ends: under.state.loose_ends.iter().map(|end| loose_view(under, end)).collect(),
             trouble,
-            effects_json: live::for_script(&live::effects(under.state.effects.iter()))?,
+            effects_json: live::for_script(&live::effects(under.state.effects.iter(), None))?,
             ops_json: live::for_script(&live::ops(id, state_ops))?,
         })
     }

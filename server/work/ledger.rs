@@ -3,12 +3,12 @@
 use super::store::{ByHand, StandingOp};
 use crate::jobs::model::StepEffect;
 use crate::sync::wire::{Act, Tick};
-use crate::trade::ledger::{Event, LooseEnd, loose_ends};
+use crate::trade::ledger::Event;
 use std::collections::HashMap;
 
-/// The loose ends of a car, in the order in which they were first opened. `steps` are those of
-/// `jobs::store::effects_of_car`, so that what a deleted step left loose stays in the ledger.
-pub fn of(steps: &[StepEffect], standing: &[StandingOp], by_hand: &[ByHand]) -> Vec<LooseEnd> {
+/// What was done to the car, in the one total order. `steps` are those of `jobs::store::effects_of_car`, so that what a
+/// deleted step left loose stays in the ledger.
+pub fn events(steps: &[StepEffect], standing: &[StandingOp], by_hand: &[ByHand]) -> Vec<Event> {
     let compiled: HashMap<String, _> = steps.iter().map(|effect| (effect.step.to_string(), &effect.compiled)).collect();
     let mut events: Vec<((&str, &str, &str), Event)> = Vec::new();
     for op in standing {
@@ -25,6 +25,5 @@ pub fn of(steps: &[StepEffect], standing: &[StandingOp], by_hand: &[ByHand]) -> 
         events.push((op.order(), op.event()));
     }
     events.sort_by(|a, b| a.0.cmp(&b.0));
-    let events: Vec<Event> = events.into_iter().map(|(_, event)| event).collect();
-    loose_ends(&events)
+    events.into_iter().map(|(_, event)| event).collect()
 }

@@ -5,13 +5,15 @@ use super::store::{self, StandingOp};
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
 use crate::jobs::model::{Card, Step, StepEffect};
+use crate::jobs::paper::{self, Shelves};
 use crate::jobs::store as jobs;
 use crate::shelf::store as shelf;
 use crate::specs::model::Spec;
 use crate::specs::store as specs;
 use crate::sync::wire::{Act, Tick};
+use crate::trade::checker::State;
 use crate::trade::condition::{Condition, Facts, condition};
-use crate::trade::ledger::LooseEnd;
+use crate::trade::ledger::{self as trade, LooseEnd};
 use crate::trade::spec::Kind;
 use crate::trade::steps::lacks_torque;
 use crate::trade::trust::Trust;
@@ -24,6 +26,8 @@ pub struct CarState {
     pub specs: Vec<Spec>,
     pub parts: Vec<shelf::Part>,
     pub loose_ends: Vec<LooseEnd>,
+    /// What the guards go by.
+    pub true_now: State,
     pub standing: Vec<StandingOp>,
     /// What every step does to the ledger, those among them that were taken away after a tick.
     pub effects: Vec<StepEffect>,
@@ -51,8 +55,11 @@ impl CarState {
         let parts = shelf::of_car(&mut *conn, car).await?;
         let standing = store::standing_of_car(&mut *conn, car).await?;
         let by_hand = store::by_hand_of_car(&mut *conn, car).await?;
-        let effects = jobs::effects_of_car(&mut *conn, car).await?;
-        let loose_ends = ledger::of(&effects, &standing, &by_hand);
+        let mut effects = jobs::effects_of_car(&mut *conn, car).await?;
+        complete(&mut effects, &cards, &steps, &Shelves::of(&specs, &parts));
+        let events = ledger::events(&effects, &standing, &by_hand);
+        let loose_ends = trade::loose_ends(&events);
+        let true_now = trade::state(&events);
         let known = Known {
             standing: &standing,
             loose_ends: &loose_ends,
@@ -60,7 +67,7 @@ impl CarState {
             missing_parts: parts.iter().filter(|part| part.facts.state.is_missing()).map(|part| part.id).collect(),
         };
         let cards = card_states(cards, steps, &known);
-        Ok(CarState { cards, specs, parts, loose_ends, standing, effects })
+        Ok(CarState { cards, specs, parts, loose_ends, true_now, standing, effects })
     }
 
     pub fn card(&self, card: CardId) -> Option<&CardState> {
@@ -71,6 +78,17 @@ impl CarState {
     pub fn left_by(&self, card: CardId) -> impl Iterator<Item = &LooseEnd> {
         left_by(&self.loose_ends, self.card(card).map_or(&[], |state| state.steps.as_slice()))
     }
+}
+
+/// Compiles the steps on their cards with all that hangs on them.
+fn complete(effects: &mut [StepEffect], cards: &[Card], steps: &[Step], shelves: &Shelves<'_>) {
+    let on_card = |card: &Card| {
+        let first = steps.iter().position(|step| step.card == card.id).unwrap_or(steps.len());
+        let count = steps[first..].iter().take_while(|step| step.card == card.id).count();
+        let own = &steps[first..first + count];
+        (card.id, shelves.card(card, own), own)
+    };
+    paper::complete(effects, &cards.iter().map(on_card).collect::<Vec<_>>());
 }
 
 /// What the state of every card of the car follows from.

@@ -5,9 +5,9 @@ use serde_json::{Value, json};
 use std::collections::HashMap;
 use underlamp::clock::Moment;
 use underlamp::sync::hlc::Hlc;
+use underlamp::trade::checker::StepProgram;
 use underlamp::trade::condition::{Facts, condition};
 use underlamp::trade::ledger::{Event, loose_ends};
-use underlamp::trade::steps::Compiled;
 
 fn vectors(name: &str) -> Value {
     let path = format!("{}/tests/vectors/{name}.json", env!("CARGO_MANIFEST_DIR"));
@@ -72,7 +72,7 @@ fn a_cards_condition_is_the_same_on_both_sides() {
 #[test]
 fn the_ledger_is_the_same_on_both_sides() {
     let vectors = vectors("ledger");
-    let effects: HashMap<String, Compiled> = vectors["effects"]["steps"]
+    let effects: HashMap<String, StepProgram> = vectors["effects"]["steps"]
         .as_object()
         .unwrap()
         .iter()
@@ -92,7 +92,7 @@ fn the_ledger_is_the_same_on_both_sides() {
 }
 
 /// The events of the ledger, from operations in any order.
-fn events(ops: &[Value], effects: &HashMap<String, Compiled>) -> Vec<Event> {
+fn events(ops: &[Value], effects: &HashMap<String, StepProgram>) -> Vec<Event> {
     let winners = fold(ops).0;
     let mut ordered: Vec<&Value> = ops.iter().collect();
     ordered.sort_by_key(|op| key(op));

@@ -153,7 +153,10 @@ impl Reader<'_> {
     fn minutes(&mut self, minutes: &Spanned<[i64; 3]>) {
         let [low, likely, high] = *minutes.get_ref();
         if low < 1 || low > likely || likely > high || high > 6000 {
-            self.say(minutes, "minutes are [least, likely, longest], from 1 to 6000, none smaller than the one before.");
+            self.say(
+                minutes,
+                "minutes are [least, likely, longest], from 1 to 6000, none smaller than the one before.",
+            );
         }
     }
 
@@ -213,7 +216,12 @@ impl Reader<'_> {
         let cautions = step.cautions.iter().filter_map(|caution| self.caution(caution)).collect();
         let marks = self.marks(step)?;
         let ask = step.ask.as_ref().map(|ask| {
-            let kind = self.one_of(&ask.kind, AskKind::from_name, "kind of reading", AskKind::ALL.iter().map(|one| one.name()));
+            let kind = self.one_of(
+                &ask.kind,
+                AskKind::from_name,
+                "kind of reading",
+                AskKind::ALL.iter().map(|one| one.name()),
+            );
             Some(Ask { what: self.line(&ask.what, LONGEST_TITLE)?, kind: kind? })
         });
         let (verb, kind, object) = deed?;
@@ -261,8 +269,16 @@ impl Reader<'_> {
         for mark in &step.marks {
             marks.extend(self.one_of(mark, Mark::from_name, "mark", Mark::ALL.iter().map(|one| one.name())));
         }
-        let is = step.is.as_ref().and_then(|is| self.one_of(is, Nature::from_name, "nature", Nature::ALL.iter().map(|one| one.name())));
-        Some(Marks { marks, is, filler: self.text(&step.filler, LONGEST_TITLE)?, set: self.text(&step.set, LONGEST_TITLE)? })
+        let is = step
+            .is
+            .as_ref()
+            .and_then(|is| self.one_of(is, Nature::from_name, "nature", Nature::ALL.iter().map(|one| one.name())));
+        Some(Marks {
+            marks,
+            is,
+            filler: self.text(&step.filler, LONGEST_TITLE)?,
+            set: self.text(&step.set, LONGEST_TITLE)?,
+        })
     }
 
     /// A known caution by its name, or an own sentence: then it ends like one.
@@ -270,7 +286,10 @@ impl Reader<'_> {
         let text = self.line(caution, LONGEST_WORDS)?;
         let is_sentence = text.contains(' ') && text.ends_with(['.', '!']);
         if Caution::from_name(&text).is_none() && !is_sentence {
-            self.say(caution, format!("‘{text}’ is neither the name of a known caution nor a sentence with a full stop."));
+            self.say(
+                caution,
+                format!("‘{text}’ is neither the name of a known caution nor a sentence with a full stop."),
+            );
         }
         Some(text)
     }

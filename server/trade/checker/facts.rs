@@ -95,11 +95,13 @@ fn fluids(step: &StepOnPaper, program: &mut StepProgram) {
 
 fn hydraulics(step: &StepOnPaper, program: &mut StepProgram) {
     match step.nature() {
-        Some(nature) if nature.is_hydraulic() && (step.undoes() || step.verb == Verb::Connect)
+        Some(nature)
+            if nature.is_hydraulic() && (step.undoes() || step.verb == Verb::Connect)
             // A reservoir's cap or a bleed screw lets no air in by itself; what is undone at a joint does.
-            && step.kind != ObjectKind::Opening => {
-                program.sets.push(format!("pedal-unproven:{}", nature.label()));
-            }
+            && step.kind != ObjectKind::Opening =>
+        {
+            program.sets.push(format!("pedal-unproven:{}", nature.label()));
+        }
         Some(Nature::BrakeParts) if step.kind == ObjectKind::Part && matches!(step.verb, Verb::Fit | Verb::Remove) => {
             program.sets.push(PADS_BACK.into());
         }

@@ -34,6 +34,8 @@ pub use rule::{Rule, Weight};
 pub use state::{State, thing};
 pub use step::{Need, StepProgram};
 
+use crate::trade::spec::System;
+
 /// Something that would go wrong, or would be left.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {
@@ -55,6 +57,12 @@ impl Finding {
 /// Compiles every step of a card.
 pub fn compile(card: &CardOnPaper) -> Vec<StepProgram> {
     card.steps.iter().enumerate().map(|(at, step)| compile_step(card, at, step)).collect()
+}
+
+/// Compiles a step by itself, as where its card is not known: only what follows from the step alone.
+pub fn alone(step: StepOnPaper) -> StepProgram {
+    let card = CardOnPaper { title: String::new(), system: System::Body, helper: true, steps: vec![step] };
+    compile_step(&card, 0, &card.steps[0])
 }
 
 fn compile_step(card: &CardOnPaper, at: usize, step: &StepOnPaper) -> StepProgram {

@@ -1,7 +1,7 @@
 //! A step as a program over the state: what must hold before it, what it begins and what it ends.
 
 use super::rule::Rule;
-use super::state::{State, thing};
+use super::state::State;
 use crate::trade::steps::Opened;
 use serde::{Deserialize, Serialize};
 
@@ -45,7 +45,7 @@ impl Need {
 
     fn what(&self, state: &State) -> String {
         let mut things: Vec<&str> = Vec::new();
-        for name in self.when.iter().flat_map(|fact| state.matches(fact)).map(thing) {
+        for name in self.when.iter().flat_map(|fact| state.things(fact)) {
             if !things.contains(&name) {
                 things.push(name);
             }
