@@ -93,7 +93,14 @@ pub fn zone_of(name: &str, nature: Option<Nature>) -> Zone {
 /// Where something noted by hand is: as it was chosen, else as its words say.
 pub fn zone_of_hand(words: &str, place: &str) -> Zone {
     let chosen = Zone::ALL.iter().find(|zone| zone.label() == place.trim());
-    chosen.copied().unwrap_or_else(|| zone_of(&format!("{place} {words}"), None))
+    if let Some(zone) = chosen {
+        return *zone;
+    }
+    match zone_of(place, None) {
+        // In words about what was undone, ‘left loose’ is no side of the car.
+        Zone::Car => zone_of(&words.to_lowercase().replace("left loose", "").replace("left off", ""), None),
+        zone => zone,
+    }
 }
 
 #[cfg(test)]
@@ -120,6 +127,7 @@ mod tests {
     #[test]
     fn what_was_chosen_by_hand_counts_before_the_words() {
         assert_eq!(zone_of_hand("rear bolt of the seat", "inside"), Zone::Inside);
+        assert_eq!(zone_of_hand("radiator hose left loose", ""), Zone::EngineBay);
         assert_eq!(zone_of_hand("bolt left loose", "front right, behind the wheel"), Zone::FrontRight);
     }
 }

@@ -5,9 +5,9 @@ use serde_json::{Value, json};
 use std::collections::HashMap;
 use underlamp::clock::Moment;
 use underlamp::sync::hlc::Hlc;
-use underlamp::trade::checker::StepProgram;
+use underlamp::trade::checker::{StepProgram, broken};
 use underlamp::trade::condition::{Facts, condition};
-use underlamp::trade::ledger::{Event, loose_ends};
+use underlamp::trade::ledger::{Event, loose_ends, state};
 
 fn vectors(name: &str) -> Value {
     let path = format!("{}/tests/vectors/{name}.json", env!("CARGO_MANIFEST_DIR"));
@@ -88,6 +88,27 @@ fn the_ledger_is_the_same_on_both_sides() {
             .map(|end| json!({ "key": end.key, "words": end.words, "step": end.step, "since": end.since }))
             .collect();
         assert_eq!(json!(found), case["expect"], "{}", case["name"]);
+    }
+}
+
+#[test]
+fn what_is_true_and_which_guards_that_breaks_is_the_same_on_both_sides() {
+    let vectors = vectors("guards");
+    let effects: HashMap<String, StepProgram> = vectors["effects"]["steps"]
+        .as_object()
+        .unwrap()
+        .iter()
+        .map(|(step, effect)| (step.clone(), serde_json::from_value(effect.clone()).unwrap()))
+        .collect();
+    for case in cases(&vectors) {
+        let given = &case["given"];
+        let now = state(&events(given["ops"].as_array().unwrap(), &effects));
+        let program = &effects[given["step"].as_str().unwrap()];
+        let broken: Vec<Value> = broken(program, 0, &now)
+            .map(|found| json!({ "rule": found.rule, "say": found.say, "mend": found.mend }))
+            .collect();
+        let facts: Vec<&str> = now.facts().collect();
+        assert_eq!(json!({ "facts": facts, "broken": broken }), case["expect"], "{}", case["name"]);
     }
 }
 

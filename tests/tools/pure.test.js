@@ -14,6 +14,7 @@ import { condition, doneOn } from '../../static/js/work/condition.js';
 import { fold, standing } from '../../static/js/work/fold.js';
 import { ledger } from '../../static/js/work/ledger.js';
 import { recordOf } from '../../static/js/work/op.js';
+import { broken, trueNow } from '../../static/js/work/state.js';
 
 /** @param {string} name @param {(given: any, file: any) => unknown} run */
 function vectors(name, run) {
@@ -35,6 +36,10 @@ vectors('backoff', ({ failures, random }) => wait(failures, random));
 vectors('verdict', (given) => (given.do === 'react' ? react(given) : fate(given.verdict)));
 vectors('condition', condition);
 vectors('fold', ({ ops }) => standing(records(ops)));
+vectors('guards', ({ ops, step }, { effects }) => {
+  const state = trueNow(records(ops), effects);
+  return { facts: [...state.keys()].sort(), broken: broken(state, effects.steps[step].needs ?? []) };
+});
 vectors('ledger', ({ ops }, { effects }) =>
   ledger(records(ops), effects).map(({ key, words, step, since }) => ({ key, words, step, since })),
 );

@@ -141,6 +141,12 @@ function recordWords({ op }) {
       return `Loose end: ${body.what}`;
     case 'closed':
       return `Loose end closed by hand: ${closedWords(body.key)}`;
+    case 'went-on':
+      return `Went on past a guard: ${body.why}`;
+    case 'road':
+      return `Road check: ${body.say}`;
+    case 'night':
+      return `Left for the night: ${body.text}`;
     case 'part-used':
       return `Part used: ${body.quantity}`;
     case 'arrival':

@@ -4,7 +4,7 @@
  *
  * The server runs the same fold; both run `tests/vectors/fold.json`, which fixes `winners` (the latest of everything
  * that can be said twice, by subject and field) and `added` (everything else, by kind, in the one total order).
- * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`.
+ * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`, `road:<item>`.
  *
  * A refused operation never became part of the car's state, so it wins nothing and is counted nowhere; it is still in
  * its list with the mark `refused`, for the person to see.
@@ -39,6 +39,9 @@
  * @property {Map<string, Item[]>} arrivals by part
  * @property {Map<string, number>} minutes by card
  * @property {Map<string, Said>} rechecks by card
+ * @property {Map<string, Said>} road answers of the road check, by item
+ * @property {Map<string, Item[]>} wentOn guards passed over, by step
+ * @property {Item[]} nights oldest first
  * @property {Said|null} odometer
  * @property {Item[]} refused
  */
@@ -46,7 +49,7 @@ import { wall } from '../lib/hlc.js';
 import { bodyOf, kindOf, order, subjectOf } from './op.js';
 
 /** Kinds of which only the latest counts. */
-const SAID = new Set(['tick', 'reading', 'odometer', 'recheck']);
+const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road']);
 
 /**
  * @param {Op} op
@@ -55,7 +58,8 @@ const SAID = new Set(['tick', 'reading', 'odometer', 'recheck']);
 export function fieldOf(op) {
   const kind = kindOf(op);
   if (!SAID.has(kind)) return null;
-  return kind === 'reading' ? `reading:${bodyOf(op).what}` : kind;
+  if (kind === 'reading') return `reading:${bodyOf(op).what}`;
+  return kind === 'road' ? `road:${bodyOf(op).item}` : kind;
 }
 
 /**
@@ -130,6 +134,9 @@ function emptyState() {
     arrivals: new Map(),
     minutes: new Map(),
     rechecks: new Map(),
+    road: new Map(),
+    wentOn: new Map(),
+    nights: [],
     odometer: null,
     refused: [],
   };
@@ -154,6 +161,13 @@ function put(car, item) {
       car.odometer = said.get('') ?? null;
       return;
     }
+    case 'road':
+      return say(car.road, item.body.item, item);
+    case 'went-on':
+      return add(car.wentOn, item);
+    case 'night':
+      car.nights.push(item);
+      return;
     case 'note':
       return add(car.notes, item);
     case 'photo':

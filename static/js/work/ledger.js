@@ -12,7 +12,9 @@
  *
  * @typedef {{key: string, words: string}} Opens
  * `gone`: the step was taken away; what it left loose still is.
- * @typedef {{card: string, card_title: string, words: string, opens: Opens[], closes: string[], gone?: boolean}} StepEffect
+ * `sets` and `clears` are facts, and `needs` guards: see `state.js`.
+ * @typedef {{card: string, card_title: string, words: string, opens: Opens[], closes: string[], gone?: boolean,
+ *   sets?: string[], clears?: string[], needs?: import('./state.js').Need[]}} StepEffect
  * @typedef {{card: string, card_title: string, step: string, words: string}} Closer
  *
  * What the server put into every page of the car as `data-json="effects"`.
@@ -59,7 +61,7 @@ export function ledger(records, effects) {
  * @param {Iterable<Rec>} records
  * @returns {Item[]} what the ledger minds, in the total order
  */
-function events(records) {
+export function events(records) {
   const items = inOrder(records)
     .filter((record) => record.state !== 'refused')
     .map(itemOf)

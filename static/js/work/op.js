@@ -17,9 +17,12 @@
  *   | {time: {minutes: number}}
  *   | {undid: {what: string, where: string}}
  *   | {closed: {key: string}}
- *   | {recheck: {text: string}}} Do
+ *   | {recheck: {text: string}}
+ *   | {'went-on': {rule: string, say: string, why: string}}
+ *   | {road: {item: string, say: string, seen: 'holds'|'fails'|'not-looked', note: string}}
+ *   | {night: {text: string}}} Do
  *
- * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'} Kind
+ * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'} Kind
  *
  * @typedef {object} Op
  * @property {string} id UUIDv7
