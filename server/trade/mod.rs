@@ -5,13 +5,19 @@
 //! - `steps`: the verbs of a job card and what each does to the car's state
 //! - `ledger`: the loose ends that the ticks so far have left
 //! - `condition`: where a job card stands
+//! - `thread`: which screw threads exist, how they are written, and which one a caliper has found
+//! - `fastener_strength`: property classes and grades, and what a bolt of one can bear
+//! - `mechanics`: areas, forces and stresses of a fastener
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 
 pub mod cautions;
 pub(crate) mod closed_set;
 pub mod condition;
+pub mod fastener_strength;
 pub mod ledger;
+pub mod mechanics;
 pub mod quantity;
 pub mod spec;
 pub mod steps;
+pub mod thread;
 pub mod trust;
