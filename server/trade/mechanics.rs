@@ -49,6 +49,10 @@ impl Area {
 }
 
 impl Force {
+    pub(super) const fn of_newtons(newtons: f64) -> Self {
+        Self(newtons)
+    }
+
     pub const fn newtons(self) -> f64 {
         self.0
     }

@@ -8,6 +8,7 @@
 //! - `thread`: which screw threads exist, how they are written, and which one a caliper has found
 //! - `fastener_strength`: property classes and grades, and what a bolt of one can bear
 //! - `mechanics`: areas, forces and stresses of a fastener
+//! - `preload`: from torque and friction to the pull in a bolt, as a range
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 
 pub mod cautions;
@@ -16,6 +17,7 @@ pub mod condition;
 pub mod fastener_strength;
 pub mod ledger;
 pub mod mechanics;
+pub mod preload;
 pub mod quantity;
 pub mod spec;
 pub mod steps;

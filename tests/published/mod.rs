@@ -1,5 +1,6 @@
 //! Numbers against standards, handbook tables and reference libraries. Each file names its sources.
 
 mod fastener_strength;
+mod preload;
 mod threads;
 mod units;
