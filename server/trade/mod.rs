@@ -9,6 +9,7 @@
 //! - `fastener_strength`: property classes and grades, and what a bolt of one can bear
 //! - `mechanics`: areas, forces and stresses of a fastener
 //! - `preload`: from torque and friction to the pull in a bolt, as a range
+//! - `plausible`: whether a written torque can belong to its bolt, and the likely slip where it cannot
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 
 pub mod cautions;
@@ -17,6 +18,7 @@ pub mod condition;
 pub mod fastener_strength;
 pub mod ledger;
 pub mod mechanics;
+pub mod plausible;
 pub mod preload;
 pub mod quantity;
 pub mod spec;

@@ -13,8 +13,8 @@ pub fn preload_at(bolt: Bolt, torque: &Torque, friction: f64) -> Force {
     Force::of_newtons(newton_millimetres / lever(bolt.thread(), friction))
 }
 
-/// How near the shank comes to yield while it is pulled and twisted at once; 1 is yield. Counts half of the twist's plastic
-/// reserve, as VDI 2230 does.
+/// How near the shank comes to yield while it is pulled and twisted at once; 1 is yield. Takes the twist as plastic across the
+/// whole section, which is where the 1.5 comes from, as VDI 2230 does.
 pub fn share_of_yield(bolt: Bolt, torque: &Torque, friction: f64) -> f64 {
     let size = bolt.thread().dimensions();
     let stressed = f64::midpoint(size.flank, size.core);
