@@ -39,7 +39,7 @@ pub struct Bolt {
 /// Why there are no figures for a bolt.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum StrengthError {
-    #[error("{class} belongs to {of} threads, but {thread} is not one: check the marks on the head, and the thread.")]
+    #[error("A bolt of {class} has {of} thread, but {thread} is none: check the marks on the head, and the thread.")]
     WrongFamily { class: Class, of: &'static str, thread: Thread },
     #[error("The standard of {class} has no figures for {thread}.")]
     SizeNotCovered { class: Class, thread: Thread },
@@ -49,7 +49,7 @@ impl Bolt {
     /// Errors when class and thread belong to different families, or the standard ends before that size.
     pub fn new(thread: Thread, class: Class) -> Result<Self, StrengthError> {
         if class.is_metric() != thread.is_metric() {
-            let of = if class.is_metric() { "metric" } else { "inch" };
+            let of = if class.is_metric() { "a metric" } else { "an inch" };
             return Err(StrengthError::WrongFamily { class, of, thread });
         }
         let figures = figures::of(class, thread).ok_or(StrengthError::SizeNotCovered { class, thread })?;
@@ -107,7 +107,7 @@ mod tests {
         let error = Bolt::new(thread, Class::Metric(PropertyClass::C8_8)).unwrap_err();
         assert_eq!(
             error.to_string(),
-            "class 8.8 belongs to metric threads, but 3/8-16 UNC is not one: check the marks on the head, and the thread."
+            "A bolt of class 8.8 has a metric thread, but 3/8-16 UNC is none: check the marks on the head, and the thread."
         );
     }
 

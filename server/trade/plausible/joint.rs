@@ -8,6 +8,8 @@ closed_set! {
         /// Solid bolt, stud or nut of steel, flat face, parallel thread in iron or steel.
         Plain = "plain", "solid bolt with a flat face";
         LockingNut = "locking-nut", "self-locking nut";
+        /// Jams against another nut or a rod end.
+        LockNut = "lock-nut", "lock nut";
         Hollow = "hollow", "hollow bolt, union or bleed screw";
         TaperPlug = "taper-plug", "taper plug";
         SealedPlug = "sealed-plug", "plug with a sealing washer";
@@ -21,7 +23,7 @@ impl Joint {
     /// Guesses the kind from whatever is written about the fastener: item, place, thread, head, notes. What names nothing
     /// unusual is a plain joint.
     pub fn from_words(words: &str) -> Self {
-        const NAMES: [(Joint, &[&str]); 7] = [
+        const NAMES: [(Joint, &[&str]); 8] = [
             (
                 Joint::ConeSeat,
                 &[
@@ -52,10 +54,13 @@ impl Joint {
                 ],
             ),
             (Joint::SoftThread, &["alloy", "aluminium", "aluminum", "magnesium", "brass", "bronze", "plastic"]),
-            (Joint::LockingNut, &["self-locking nut", "self locking nut", "locknut", "lock nut", "stiff nut"]),
+            (Joint::LockingNut, &["self-locking", "self locking", "stiff nut"]),
+            (Joint::LockNut, &["locknut", "lock nut", "lock-nut", "jam nut"]),
         ];
-        let words = words.to_lowercase().replace("alloy steel", "steel").replace("alloy wheel", "wheel");
-        let named = |names: &[&str]| names.iter().any(|name| words.contains(name));
+        let plain = words.to_lowercase().replace("alloy steel", "steel").replace("alloy wheel", "wheel");
+        // Only from the start of a word on: a flywheel bolt is no wheel bolt.
+        let spaced = format!(" {}", plain.replace(|letter: char| !letter.is_alphanumeric() && letter != '-', " "));
+        let named = |names: &[&str]| names.iter().any(|name| spaced.contains(&format!(" {name}")));
         NAMES.into_iter().find(|(_, names)| named(names)).map_or(Self::Plain, |(joint, _)| joint)
     }
 
@@ -64,6 +69,10 @@ impl Joint {
     pub const fn refusal(self) -> Option<&'static str> {
         match self {
             Self::Plain | Self::LockingNut => None,
+            Self::LockNut => Some(
+                "A lock nut only jams against the part beside it, and its torque need not stretch anything: only the maker's figure \
+                 counts.",
+            ),
             Self::Hollow => Some(
                 "A hollow bolt or union has less metal than its thread promises, and most of its torque goes into its seal: \
                  only the maker's figure counts.",
@@ -108,6 +117,9 @@ mod tests {
             ("stud of alloy steel", Joint::Plain),
             ("M12x1.5 brass", Joint::SoftThread),
             ("self-locking nut", Joint::LockingNut),
+            ("Track-rod lock nuts", Joint::LockNut),
+            ("Flywheel bolts", Joint::Plain),
+            ("Wheel cylinder bolts", Joint::Plain),
         ] {
             assert_eq!(Joint::from_words(words), joint, "{words}");
         }

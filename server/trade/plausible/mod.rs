@@ -3,8 +3,8 @@
 //! It only ever flags. It never says what the torque should be: that is the maker's to say. It refuses whatever the relation
 //! of torque and preload does not hold for, and says why.
 //!
-//! Limits, common practice, no source: with the friction to be expected (the middle of the range), a torque is *too high* when
-//! it would take the bolt past yield, and *too low* when it would not reach a third of the proof load. A factor of 1.36 between
+//! Limits, common practice, no source: at the usual friction, a torque is *too high* when it would bring the bolt to 95 % of
+//! yield, and *too low* when it would not reach 30 % of the proof load. A factor of 1.36 between
 //! lbf·ft and N·m therefore shows on a well-tightened bolt only when it makes the torque too high; one that makes it
 //! a quarter too low is within what makers write, and cannot be seen.
 //!

@@ -99,7 +99,7 @@ impl fmt::Display for Slip {
             Self::TenTimesTooMuch => out.write_str("A tenth of it would fit: has a decimal point been lost?"),
             Self::TenTimesTooLittle => out.write_str("Ten times as much would fit: is there a decimal point too many?"),
             Self::Class { written, perhaps } => {
-                write!(out, "It would fit {perhaps}: does the head really say {written}?")
+                write!(out, "It would fit a bolt of {perhaps}: does the head really say {written}?")
             }
         }
     }

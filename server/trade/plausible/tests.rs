@@ -64,6 +64,21 @@ fn a_torque_of_a_stronger_bolt_points_to_its_class() {
     assert!(found.slips.iter().any(|slip| matches!(slip, Slip::Class { .. })), "{:?}", found.slips);
 }
 
+/// Source: a maker's worked table for SAE J429 grade 2, dry, 75 % of proof, read second-hand.
+#[test]
+fn the_figures_of_a_published_inch_table_fit() {
+    for (thread, torque) in [
+        ("1/4-20 UNC", "5.4 lbf ft"),
+        ("5/16-24 UNF", "12.5 lbf ft"),
+        ("3/8-16 UNC", "20 lbf ft"),
+        ("1/2-13 UNC", "48.8 lbf ft"),
+        ("5/8-18 UNF", "110 lbf ft"),
+    ] {
+        assert_eq!(assessed(torque, thread, "grade 2", "dry").verdict, Verdict::Fits, "{thread}");
+        assert_eq!(assessed(torque, thread, "2", "").verdict, Verdict::Fits, "{thread}");
+    }
+}
+
 #[test]
 fn what_the_relation_does_not_hold_for_is_refused_with_the_reason() {
     for (thread, about, turned_further, part) in [
@@ -74,6 +89,7 @@ fn what_the_relation_does_not_hold_for_is_refused_with_the_reason() {
         ("M14x1.5", "Sump plug", false, "sealing washer"),
         ("M14x1.25", "Spark plugs", false, "spark plug"),
         ("M12x1.5", "Wheel nuts", false, "cone or ball seat"),
+        ("M14x1.5", "Track-rod lock nuts", false, "lock nut"),
         ("M12x1.75", "Cylinder head bolts", true, "angle"),
         ("worm drive band", "Hose clip", false, "Without a thread"),
         ("", "Something", false, "Without a thread"),
@@ -112,6 +128,7 @@ fn a_dry_torque_on_an_anti_seized_bolt_stands_out() {
 #[test]
 fn a_range_is_judged_by_the_end_that_is_worse() {
     assert_eq!(assessed("40-48 Nm", "M10", "8.8", "").verdict, Verdict::Fits);
+    assert_eq!(assessed("35 lbf ft", "M8x1", "10.9", "").verdict, Verdict::High);
     assert_eq!(assessed("40-90 Nm", "M10", "8.8", "").verdict, Verdict::High);
     assert_eq!(assessed("4-48 Nm", "M10", "8.8", "").verdict, Verdict::Low);
 }

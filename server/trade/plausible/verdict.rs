@@ -8,9 +8,9 @@ use crate::trade::preload::{Friction, PreloadRange, preload_at, share_of_yield};
 use crate::trade::quantity::{Span, TorqueUnit};
 use crate::trade::thread::Thread;
 
-/// Past this share of yield, at the friction to be expected, a torque is too high.
-const TOO_HIGH: f64 = 1.0;
-/// Below this share of proof load, at the friction to be expected, a torque is too low.
+/// Past this share of yield, at the usual friction, a torque is too high; tables of VDI 2230 stop at 0.90.
+const TOO_HIGH: f64 = 0.95;
+/// Below this share of proof load, at the usual friction, a torque is too low.
 const TOO_LOW: f64 = 0.30;
 /// The share of proof load that most makers aim at, by which likely slips are ranked.
 const USUAL: f64 = 0.70;
@@ -107,11 +107,11 @@ impl Bounds {
     }
 
     fn verdict(&self, torque: &Span<TorqueUnit>, friction: Friction) -> Verdict {
-        let middle = friction.middle();
-        if share_of_yield(self.strongest, torque.high(), middle) > TOO_HIGH {
+        let usual = friction.usual();
+        if share_of_yield(self.strongest, torque.high(), usual) > TOO_HIGH {
             return Verdict::High;
         }
-        let pulled = preload_at(self.weakest, torque.low(), middle).share_of(self.weakest.proof_load());
+        let pulled = preload_at(self.weakest, torque.low(), usual).share_of(self.weakest.proof_load());
         if pulled < TOO_LOW { Verdict::Low } else { Verdict::Fits }
     }
 
@@ -121,7 +121,7 @@ impl Bounds {
             return None;
         }
         let bolt = self.typical();
-        let share = |torque| preload_at(bolt, torque, friction.middle()).share_of(bolt.proof_load());
+        let share = |torque| preload_at(bolt, torque, friction.usual()).share_of(bolt.proof_load());
         let middle = f64::midpoint(share(torque.low()), share(torque.high()));
         Some((middle / USUAL).ln().abs())
     }
@@ -157,7 +157,7 @@ fn sentence(verdict: Verdict, bounds: &Bounds, asked: &Asked) -> String {
     let torque = &asked.torque;
     let thread = bounds.thread();
     let known = bounds.known_class();
-    let share = |bolt: Bolt, torque| preload_at(bolt, torque, friction.middle()).share_of(bolt.proof_load()) * 100.0;
+    let share = |bolt: Bolt, torque| preload_at(bolt, torque, friction.usual()).share_of(bolt.proof_load()) * 100.0;
     match (verdict, known) {
         (Verdict::High, _) => {
             let even = share_of_yield(bounds.strongest, torque.high(), friction.high()) > TOO_HIGH;
@@ -170,7 +170,7 @@ fn sentence(verdict: Verdict, bounds: &Bounds, asked: &Asked) -> String {
                 || format!("even the strongest bolt of {thread}"),
                 |class| format!("a bolt of {thread}, {class},"),
             );
-            format!("{torque} would stretch {bolt} past yield, {how}.")
+            format!("{torque} would stretch {bolt} to yield or past it, {how}.")
         }
         (Verdict::Low, _) => {
             let bolt = known.map_or_else(
@@ -184,8 +184,11 @@ fn sentence(verdict: Verdict, bounds: &Bounds, asked: &Asked) -> String {
             )
         }
         (Verdict::Fits, Some(class)) => {
-            let range = PreloadRange::of(bounds.strongest, torque, friction);
-            format!("{torque} fits a bolt of {thread}, {class}: it pulls it to {range}.")
+            let middle = f64::midpoint(share(bounds.strongest, torque.low()), share(bounds.strongest, torque.high()));
+            format!(
+                "{torque} fits a bolt of {thread}, {class}: with the usual friction it pulls it to about {middle:.0} % of its \
+                 proof load."
+            )
         }
         (Verdict::Fits, None) => format!(
             "{torque} is possible for a bolt of {thread}, but its class is not known, so only a gross slip would have shown."
@@ -219,7 +222,7 @@ fn notes(asked: &Asked, bounds: &Bounds, verdict: Verdict) -> Vec<String> {
     }
     if verdict == Verdict::Fits && share_of_yield(bounds.strongest, asked.torque.high(), friction.low()) > TOO_HIGH {
         notes.push(
-            "With the least friction to be expected it would reach yield: keep to the lubrication that the source names."
+            "With the least friction that is possible it would reach yield: keep to the lubrication that the source names."
                 .to_owned(),
         );
     }

@@ -45,18 +45,20 @@ impl Lubrication {
         found
     }
 
-    /// Least and greatest friction.
-    const fn range(self) -> (f64, f64) {
-        match self {
-            Self::Unknown => (0.07, 0.24),
-            Self::Dry => (0.12, 0.24),
-            Self::Plated => (0.11, 0.24),
-            Self::Oiled => (0.07, 0.18),
-            Self::Greased => (0.07, 0.16),
-            Self::AntiSeize => (0.05, 0.12),
-            Self::LockingCompound => (0.10, 0.20),
-            Self::Sealant => (0.08, 0.20),
-        }
+    /// Least, usual and greatest friction. The usual ones are common practice, no source, around the 0.12 to 0.14 that
+    /// published tables reckon with.
+    const fn range(self) -> Friction {
+        let (low, usual, high) = match self {
+            Self::Unknown => (0.07, 0.14, 0.24),
+            Self::Dry => (0.12, 0.17, 0.24),
+            Self::Plated => (0.11, 0.17, 0.24),
+            Self::Oiled => (0.07, 0.13, 0.18),
+            Self::Greased => (0.07, 0.11, 0.16),
+            Self::AntiSeize => (0.05, 0.09, 0.12),
+            Self::LockingCompound => (0.10, 0.14, 0.20),
+            Self::Sealant => (0.08, 0.14, 0.20),
+        };
+        Friction { low, usual, high }
     }
 
     /// Where its range comes from.
@@ -83,34 +85,38 @@ impl Lubrication {
     }
 }
 
-/// A range of friction, above zero.
+/// A range of friction, above zero, and what to expect within it where nothing more is known.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Friction {
     low: f64,
+    usual: f64,
     high: f64,
 }
 
 impl Friction {
-    /// The range that covers all of these; that of unknown lubrication when none is named.
+    /// The range that covers all of these, with the mean of what is usual for each; that of unknown lubrication when none
+    /// is named.
     pub fn of(named: &[Lubrication]) -> Self {
         let named = if named.is_empty() { &[Lubrication::Unknown] } else { named };
-        let ranges = || named.iter().map(|lubrication| lubrication.range());
-        let low = ranges().map(|range| range.0).fold(f64::INFINITY, f64::min);
-        let high = ranges().map(|range| range.1).fold(0.0, f64::max);
-        Self { low, high }
+        let all = || named.iter().map(|lubrication| lubrication.range());
+        let count: f64 = all().map(|_| 1.0).sum();
+        Self {
+            low: all().map(|one| one.low).fold(f64::INFINITY, f64::min),
+            usual: all().map(|one| one.usual).sum::<f64>() / count,
+            high: all().map(|one| one.high).fold(0.0, f64::max),
+        }
     }
 
     pub const fn low(self) -> f64 {
         self.low
     }
 
-    pub const fn high(self) -> f64 {
-        self.high
+    pub const fn usual(self) -> f64 {
+        self.usual
     }
 
-    /// What to expect where nothing more is known.
-    pub const fn middle(self) -> f64 {
-        f64::midpoint(self.low, self.high)
+    pub const fn high(self) -> f64 {
+        self.high
     }
 
     pub fn holds(self, friction: f64) -> bool {
@@ -153,7 +159,7 @@ mod tests {
         for named in [Lubrication::Dry, Lubrication::Plated, Lubrication::Oiled] {
             let one = Friction::of(&[named]);
             assert!(unknown.low() <= one.low() && one.high() <= unknown.high(), "{named}");
-            assert!(unknown.holds(one.middle()));
+            assert!(unknown.holds(one.usual()) && one.holds(one.usual()));
         }
     }
 }

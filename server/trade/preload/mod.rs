@@ -60,18 +60,19 @@ impl PreloadRange {
     }
 }
 
-/// In whole percent: `between 48 % and 91 % of its proof load, with friction anywhere from 0.07 to 0.18`.
+/// In whole percent, as after the words 'it pulls the bolt to': `between 48 % and 91 % of its proof load, with friction anywhere
+/// from 0.07 to 0.18`. What lies past the proof load is only said to, because the relation ends there.
 impl fmt::Display for PreloadRange {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (least, most) = self.shares();
-        write!(
-            out,
-            "between {:.0} % and {:.0} % of its proof load, with friction anywhere from {:.2} to {:.2}",
-            least * 100.0,
-            most * 100.0,
-            self.friction.low(),
-            self.friction.high()
-        )
+        match (least > 1.0, most > 1.0) {
+            (true, _) => out.write_str("more than its proof load")?,
+            (false, true) => write!(out, "between {:.0} % of its proof load and more than all of it", least * 100.0)?,
+            (false, false) => {
+                write!(out, "between {:.0} % and {:.0} % of its proof load", least * 100.0, most * 100.0)?;
+            }
+        }
+        write!(out, ", with friction anywhere from {:.2} to {:.2}", self.friction.low(), self.friction.high())
     }
 }
 
@@ -119,5 +120,7 @@ mod tests {
         let told = PreloadRange::of(bolt(), &Span::parse("45 Nm").unwrap(), Friction::of(&[Lubrication::Oiled]));
         let words = told.to_string();
         assert!(words.starts_with("between ") && words.ends_with("from 0.07 to 0.18"), "{words}");
+        let far = PreloadRange::of(bolt(), &Span::parse("450 Nm").unwrap(), Friction::of(&[Lubrication::Oiled]));
+        assert!(far.to_string().starts_with("more than its proof load"), "{far}");
     }
 }
