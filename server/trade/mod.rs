@@ -8,6 +8,7 @@
 //! - `thread`: which screw threads exist, how they are written, and which one a caliper has found
 //! - `fastener_strength`: property classes and grades, and what a bolt of one can bear
 //! - `mechanics`: areas, forces and stresses of a fastener
+//! - `head_size`: which thread a hexagon head suggests, as a hint only
 //! - `preload`: from torque and friction to the pull in a bolt, as a range
 //! - `plausible`: whether a written torque can belong to its bolt, and the likely slip where it cannot
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
@@ -16,6 +17,7 @@ pub mod cautions;
 pub(crate) mod closed_set;
 pub mod condition;
 pub mod fastener_strength;
+pub mod head_size;
 pub mod ledger;
 pub mod mechanics;
 pub mod plausible;

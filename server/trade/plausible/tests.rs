@@ -153,3 +153,16 @@ fn nothing_it_says_holds_another_torque_than_the_one_written() {
         }
     }
 }
+
+#[test]
+fn every_known_thread_and_class_gets_an_answer_with_words() {
+    for thread in crate::trade::thread::Thread::all() {
+        for class in ["", "4.6", "8.8", "12.9", "grade 2", "grade 8", "10"] {
+            for torque in ["0.01 Nm", "20 Nm", "9999 Nm", "1-7000 lbf ft"] {
+                let found = assessed(torque, &thread.to_string(), class, "");
+                assert!(found.sentence.ends_with(['.', '?']), "{thread} {class} {torque}: {}", found.sentence);
+                assert!(found.slips.len() <= 3);
+            }
+        }
+    }
+}
