@@ -11,6 +11,7 @@
 //! - `head_size`: which thread a hexagon head suggests, as a hint only
 //! - `preload`: from torque and friction to the pull in a bolt, as a range
 //! - `plausible`: whether a written torque can belong to its bolt, and the likely slip where it cannot
+//! - `torque_wrench`: what a wrench can be set to, how true it is, which to take, and what an adapter changes
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 
 pub mod cautions;
@@ -26,4 +27,5 @@ pub mod quantity;
 pub mod spec;
 pub mod steps;
 pub mod thread;
+pub mod torque_wrench;
 pub mod trust;

@@ -3,4 +3,5 @@
 mod fastener_strength;
 mod preload;
 mod threads;
+mod torque_wrench;
 mod units;
