@@ -12,8 +12,10 @@
 //! - `preload`: from torque and friction to the pull in a bolt, as a range
 //! - `plausible`: whether a written torque can belong to its bolt, and the likely slip where it cannot
 //! - `torque_wrench`: what a wrench can be set to, how true it is, which to take, and what an adapter changes
+//! - `bolt_order`: in which order the bolts of a joint are tightened, and in which stages
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 
+pub mod bolt_order;
 pub mod cautions;
 pub(crate) mod closed_set;
 pub mod condition;
