@@ -3,8 +3,8 @@
 //! A hint only, and worded as one: makers put odd heads on flange bolts, and the same thread has two head sizes by two
 //! standards. A head must never decide a thread, let alone a torque.
 //!
-//! Source: ISO 4014 and ISO 4017, and DIN 931 and DIN 933, by way of an open parts library and a supplier's page that agree; not
-//! read in the standards. No table of inch heads was found, so none is given.
+//! Source: ISO 4014 and ISO 4017, and DIN 931 and DIN 933, by way of an open parts library and a supplier's page that
+//! agree; not read in the standards. No table of inch heads was found, so none is given.
 
 use rust_decimal::Decimal;
 use thiserror::Error;
@@ -82,8 +82,9 @@ pub fn read(text: &str) -> Result<Length, HeadError> {
     Ok(Length::parse(&plain[..after_unit])?)
 }
 
-/// The threads that usually have a head of that size. A spanner size is whole, so a measurement up to 0.25 mm under it, from
-/// wear, still counts as it (common practice, no source; 1/2 in stays apart from 13 mm). A head written in inches suggests nothing.
+/// The threads that usually have a head of that size. A spanner size is whole, so a measurement up to 0.25 mm under it,
+/// from wear, still counts as it (common practice, no source; 1/2 in stays apart from 13 mm). A head written in inches
+/// suggests nothing.
 pub fn of_head(across_flats: &Length) -> Hint {
     if matches!(across_flats.unit(), LengthUnit::Inch | LengthUnit::Foot | LengthUnit::Thou) {
         let sentence = "No table of inch heads is known here: measure the thread itself.".to_owned();
@@ -99,7 +100,8 @@ pub fn of_head(across_flats: &Length) -> Hint {
     sizes.sort_by_key(|suggested| suggested.by == Standard::Iso);
     let sentence = match sizes.as_slice() {
         [] => format!(
-            "A head of {shown} across flats is in neither table known here (metric, M4 to M24): measure the thread itself."
+            "A head of {shown} across flats is in neither table known here (metric, M4 to M24): measure the thread \
+             itself."
         ),
         several => {
             let named: Vec<String> = several.iter().map(|one| format!("M{} ({})", one.diameter, by(one.by))).collect();
@@ -119,8 +121,8 @@ pub fn of_thread(thread: Thread) -> String {
             format!("{thread} usually has a head of {din} mm across flats. A hint only: try the spanner first.")
         }
         Some((_, din, iso)) => format!(
-            "{thread} usually has a head of {din} mm across flats on an old car (DIN 931 and 933) or {iso} mm on a newer bolt \
-             (ISO 4014 and 4017). A hint only: try the spanner first."
+            "{thread} usually has a head of {din} mm across flats on an old car (DIN 931 and 933) or {iso} mm on a \
+             newer bolt (ISO 4014 and 4017). A hint only: try the spanner first."
         ),
     }
 }
@@ -192,5 +194,15 @@ mod tests {
         }
         assert!(matches!(read("17 Nm"), Err(HeadError::Unreadable(_))));
         assert!(matches!(read("17"), Err(HeadError::NoSize | HeadError::Unreadable(_))));
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn whatever_is_typed_gets_a_hint_or_a_sentence(text in "\\PC{0,20}", shaped in "[0-9]{0,3}[.,/]?[0-9]{0,2} ?[a-zé\"]{0,4}") {
+            for text in [text, shaped] {
+                let said = read(&text).map_or_else(|error| error.to_string(), |head| of_head(&head).sentence);
+                proptest::prop_assert!(said.ends_with('.'));
+            }
+        }
     }
 }

@@ -1,10 +1,10 @@
 //! Proof and ultimate loads of bolts.
 //!
-//! * Metric coarse: EN ISO 898-1 (2009/2013), tables 4 to 7, read in suppliers' pages that agree, not in the standard. Its stress
-//!   values are from memory and reproduce the table within its own rounding, 0.6 %.
+//! * Metric coarse: EN ISO 898-1 (2009/2013), tables 4 to 7, read in suppliers' pages that agree, not in the standard.
+//!   Its stress values are from memory and reproduce the table within its own rounding, 0.6 %.
 //! * Metric fine: computed from nominal area and proof stress, not read in a table.
-//! * SAE J429: proof and tensile stresses from a summary of the standard; loads from a supplier's sheet in a public works file
-//!   (marked `read`), the others computed.
+//! * SAE J429: proof and tensile stresses from a summary of the standard; loads from a supplier's sheet in a public
+//!   works file (marked `read`), the others computed.
 
 use underlamp::trade::fastener_strength::{Bolt, Class};
 use underlamp::trade::thread::Thread;

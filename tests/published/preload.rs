@@ -1,11 +1,11 @@
 //! Torque against preload.
 //!
-//! * VDI 2230 (2001/2003), 90 % of yield, total friction as shown: fine threads read in a catalogue's page (kN and N·m); M12
-//!   class 8.8 at 0.14 read in a supplier's guide.
+//! * VDI 2230 (2001/2003), 90 % of yield, total friction as shown: fine threads read in a catalogue's page (kN and
+//!   N·m); M12 class 8.8 at 0.14 read in a supplier's guide.
 //! * Coarse threads: computed from the same formulas, not read in the standard; so is their table here.
 //! * SAE J429 grade 2, dry, K = 0.20, 75 % of proof: a maker's worked table (its 5/16-18 row is left out: misprinted).
-//! * Nut factors: Shigley & Mischke 5th ed. quoted on a help page, Bickford & Nassar ch. 2 quoted in a forum, a supplier's
-//!   engineering data; NASA RP-1228 from memory.
+//! * Nut factors: Shigley & Mischke 5th ed. quoted on a help page, Bickford & Nassar ch. 2 quoted in a forum, a
+//!   supplier's engineering data; NASA RP-1228 from memory.
 
 use underlamp::trade::fastener_strength::{Bolt, Class};
 use underlamp::trade::preload::{Friction, Lubrication, PreloadRange, preload_at, share_of_yield};
@@ -112,7 +112,8 @@ fn the_second_worked_example_lies_within_its_ranges() {
     }
 }
 
-/// A nut factor stands for T = K·d·F: the range of each lubrication must hold the preload that its published factors give.
+/// A nut factor stands for T = K·d·F: the range of each lubrication must hold the preload that its published factors
+/// give.
 #[test]
 fn the_range_of_each_lubrication_holds_its_published_nut_factors() {
     let bolt = bolt("3/8-16", "grade 5");

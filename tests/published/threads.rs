@@ -1,9 +1,10 @@
 //! Stress areas of threads.
 //!
-//! * Metric coarse: EN ISO 898-1 (2009/2013), tables 4 to 7, read in two suppliers' pages that agree, not in the standard.
+//! * Metric coarse: EN ISO 898-1 (2009/2013), tables 4 to 7, read in two suppliers' pages that agree, not in the
+//!   standard.
 //! * Metric fine: ISO 898-1's own formula; agrees with its nominal values from memory, not read in the source.
-//! * Unified: a supplier's sheet in a public works file, cross-checked with ASME B1.1's formula; the rows that the sheet does
-//!   not show legibly were computed only.
+//! * Unified: a supplier's sheet in a public works file, cross-checked with ASME B1.1's formula; the rows that the
+//!   sheet does not show legibly were computed only.
 
 use underlamp::trade::thread::Thread;
 
@@ -59,7 +60,8 @@ fn stress_areas_of_unified_threads_are_those_of_the_table() {
     }
 }
 
-/// Coarse is what a metric size alone means. Source: ISO 261, common practice in writing it; the pitches are those of the table.
+/// Coarse is what a metric size alone means. Source: ISO 261, common practice in writing it; the pitches are those of
+/// the table.
 #[test]
 fn a_metric_size_alone_is_the_coarse_thread_of_the_table() {
     for (name, _) in METRIC.iter().take(8) {

@@ -1,8 +1,8 @@
 //! Torque wrenches with adapters, and the deviations permitted to them.
 //!
-//! Worked examples, each from the manual named beside it; two are from leaflets, read second-hand. Angles were computed from the
-//! formula of TM 9-254, fig 4-6, whose example could not be read. ISO 6789: a tool maker's review of the standard, and an example
-//! computed from it; the interval of calibration from memory.
+//! Worked examples, each from the manual named beside it; two are from leaflets, read second-hand. Angles were computed
+//! from the formula of TM 9-254, fig 4-6, whose example could not be read. ISO 6789: a tool maker's review of the
+//! standard, and an example computed from it; the interval of calibration from memory.
 
 use rust_decimal::Decimal;
 use underlamp::trade::quantity::{Angle, Length, Span, TorqueUnit};

@@ -2,8 +2,8 @@
 //!
 //! A [`Pattern`] always visits every bolt exactly once. Rules, common practice unless said otherwise:
 //!
-//! * a ring or an oval crosswise, so that it comes down level: any two bolts tightened one after the other lie at least 90° apart
-//!   (three bolts: 120°), see `ring.rs`;
+//! * a ring or an oval crosswise, so that it comes down level: any two bolts tightened one after the other lie at least
+//!   90° apart (three bolts: 120°), see `ring.rs`;
 //! * a row from the middle outwards, to alternate sides, so that what is clamped can spread, see `rows.rs`;
 //! * two rows likewise, and crosswise.
 //!
@@ -104,8 +104,8 @@ impl Pattern {
         Ok(Self::laid_out(shape, &shape.by_rule(count)))
     }
 
-    /// A pattern with the order that somebody typed, such as `1 5 3 7 2 6 4 8`; it says how many bolts there are. Errors when
-    /// it does not name every bolt exactly once, or the shape cannot have that many.
+    /// A pattern with the order that somebody typed, such as `1 5 3 7 2 6 4 8`; it says how many bolts there are.
+    /// Errors when it does not name every bolt exactly once, or the shape cannot have that many.
     pub fn own(shape: Shape, order: &str) -> Result<Self, PatternError> {
         let order = own::read(order)?;
         Self::checked(shape, order.len())?;

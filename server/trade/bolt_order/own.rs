@@ -68,4 +68,19 @@ mod tests {
         let long: Vec<String> = (1..=41).map(|number| number.to_string()).collect();
         assert_eq!(read(&long.join(" ")), Err(OrderError::TooLong));
     }
+
+    proptest::proptest! {
+        #[test]
+        fn whatever_is_typed_gets_an_order_or_a_sentence(text in "\\PC{0,30}", shaped in "[0-9 ,]{0,30}") {
+            for text in [text, shaped] {
+                match read(&text) {
+                    Ok(mut order) => {
+                        order.sort_unstable();
+                        proptest::prop_assert!(order.iter().enumerate().all(|(index, bolt)| index == *bolt));
+                    }
+                    Err(error) => proptest::prop_assert!(error.to_string().ends_with('.')),
+                }
+            }
+        }
+    }
 }

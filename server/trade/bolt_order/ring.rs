@@ -1,12 +1,15 @@
 //! Bolts in a ring or oval, tightened crosswise.
 //!
 //! Rule: after each bolt comes one at least a quarter of the ring away.
-//! * An even ring has pairs of opposite bolts. The pairs are taken so that each lies as far as it can from all that were taken,
-//!   and then from the last one; each pair begins with the end farther from the last bolt, which is never nearer than 90°.
-//! * An odd ring has no opposite bolts. It is gone round by one step, of at least a quarter of the ring, that meets every bolt
-//!   once; of such steps the one nearest to the golden section (137.5°), which spreads any first few bolts best.
+//! * An even ring has pairs of opposite bolts. The pairs are taken so that each lies as far as it can from all that
+//!   were taken, and then from the last one; each pair begins with the end farther from the last bolt, which is never
+//!   nearer than 90°.
+//! * An odd ring has no opposite bolts. It is gone round by one step, of at least a quarter of the ring, that meets
+//!   every bolt once; of such steps the one nearest to the golden section (137.5°), which spreads any first few bolts
+//!   best.
 //!
-//! Common practice, no source for the general rule; for 4, 8 and 12 it gives the star of ASME PCC-1 (older editions, from memory).
+//! Common practice, no source for the general rule; for 4, 8 and 12 it gives the star of ASME PCC-1 (older editions,
+//! from memory).
 
 use std::f64::consts::TAU;
 

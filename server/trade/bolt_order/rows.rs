@@ -5,8 +5,8 @@ pub(super) fn one(count: usize) -> Vec<(f64, f64)> {
     spread(count).map(|x| (x, 0.5)).collect()
 }
 
-/// Upper row from the left, then lower row from the left. An odd bolt is the upper row's, and the lower bolts then lie between
-/// the upper ones.
+/// Upper row from the left, then lower row from the left. An odd bolt is the upper row's, and the lower bolts then lie
+/// between the upper ones.
 pub(super) fn two(count: usize) -> Vec<(f64, f64)> {
     let upper = count.div_ceil(2);
     let lower = count / 2;
@@ -15,8 +15,8 @@ pub(super) fn two(count: usize) -> Vec<(f64, f64)> {
     spread(upper).map(|x| (x, 0.25)).chain(below).collect()
 }
 
-/// Numbers of the places from 0: nearest the middle first. Those equally near the middle go to the other side each time, and
-/// to the other row first; they begin on the left above.
+/// Numbers of the places from 0: nearest the middle first. Those equally near the middle go to the other side each
+/// time, and to the other row first; they begin on the left above.
 pub(super) fn outwards(places: &[(f64, f64)]) -> Vec<usize> {
     let mut left: Vec<usize> = (0..places.len()).collect();
     let mut order: Vec<usize> = Vec::new();
@@ -43,7 +43,8 @@ fn from_middle((x, _): (f64, f64)) -> f64 {
     (x - 0.5).abs()
 }
 
-/// Index in `among` of the place farthest from `from` along the row, then across it, the first of equals. `among` is not empty.
+/// Index in `among` of the place farthest from `from` along the row, then across it, the first of equals. `among` is
+/// not empty.
 fn farthest(places: &[(f64, f64)], from: (f64, f64), among: &[usize]) -> usize {
     let farther = |one: usize, than: usize| {
         let away = |index: usize| ((places[among[index]].0 - from.0).abs(), (places[among[index]].1 - from.1).abs());

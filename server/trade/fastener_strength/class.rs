@@ -54,7 +54,8 @@ pub enum ClassError {
     #[error("No class is written: read it off the head, such as 8.8 on a metric bolt, or the rays of an inch one.")]
     Empty,
     #[error(
-        "‘{0}’ is no class known here: write such as 8.8 or 10.9 for a metric bolt, grade 5 or grade 8 for an inch bolt."
+        "‘{0}’ is no class known here: write such as 8.8 or 10.9 for a metric bolt, grade 5 or grade 8 for an inch \
+         bolt."
     )]
     Unknown(String),
     #[error(
@@ -186,5 +187,16 @@ mod tests {
         assert!(matches!(class("strong", Some("M8")), Err(ClassError::Unknown(_))));
         assert!(matches!(class("A2-70", Some("M8")), Err(ClassError::Stainless(_))));
         assert_eq!(class("  ", Some("M8")), Err(ClassError::Empty));
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn whatever_is_typed_gets_a_class_or_a_sentence(text in "\\PC{0,20}", shaped in "[a-zA-Z. ]{0,6}[0-9.,]{0,5}[a-z ]{0,4}") {
+            for text in [text, shaped] {
+                if let Err(error) = class(&text, Some("M10")) {
+                    proptest::prop_assert!(error.to_string().ends_with('.'));
+                }
+            }
+        }
     }
 }

@@ -107,7 +107,8 @@ mod tests {
         let error = Bolt::new(thread, Class::Metric(PropertyClass::C8_8)).unwrap_err();
         assert_eq!(
             error.to_string(),
-            "A bolt of class 8.8 has a metric thread, but 3/8-16 UNC is none: check the marks on the head, and the thread."
+            "A bolt of class 8.8 has a metric thread, but 3/8-16 UNC is none: check the marks on the head, and the \
+             thread."
         );
     }
 

@@ -20,8 +20,8 @@ closed_set! {
 }
 
 impl Joint {
-    /// Guesses the kind from whatever is written about the fastener: item, place, thread, head, notes. What names nothing
-    /// unusual is a plain joint.
+    /// Guesses the kind from whatever is written about the fastener: item, place, thread, head, notes. What names
+    /// nothing unusual is a plain joint.
     pub fn from_words(words: &str) -> Self {
         const NAMES: [(Joint, &[&str]); 8] = [
             (
@@ -64,36 +64,37 @@ impl Joint {
         NAMES.into_iter().find(|(_, names)| named(names)).map_or(Self::Plain, |(joint, _)| joint)
     }
 
-    /// Why nothing can be said of such a joint; `None` where something can. Source: the limits of VDI 2230 and T = K·d·F (solid
-    /// shank, flat face, parallel thread in steel); by reasoning, no published table found.
+    /// Why nothing can be said of such a joint; `None` where something can. Source: the limits of VDI 2230 and T =
+    /// K·d·F (solid shank, flat face, parallel thread in steel); by reasoning, no published table found.
     pub const fn refusal(self) -> Option<&'static str> {
         match self {
             Self::Plain | Self::LockingNut => None,
             Self::LockNut => Some(
-                "A lock nut only jams against the part beside it, and its torque need not stretch anything: only the maker's figure \
-                 counts.",
+                "A lock nut only jams against the part beside it, and its torque need not stretch anything: only the \
+                 maker's figure counts.",
             ),
             Self::Hollow => Some(
-                "A hollow bolt or union has less metal than its thread promises, and most of its torque goes into its seal: \
-                 only the maker's figure counts.",
+                "A hollow bolt or union has less metal than its thread promises, and most of its torque goes into its \
+                 seal: only the maker's figure counts.",
             ),
             Self::TaperPlug => Some(
-                "A taper plug seals by wedging in its thread, so its torque is no measure of a pull: only the maker's figure \
-                 counts.",
+                "A taper plug seals by wedging in its thread, so its torque is no measure of a pull: only the maker's \
+                 figure counts.",
             ),
             Self::SealedPlug => Some(
-                "A plug with a sealing washer is tightened to squash the washer, not to stretch the plug: only the maker's figure \
-                 counts.",
+                "A plug with a sealing washer is tightened to squash the washer, not to stretch the plug: only the \
+                 maker's figure counts.",
             ),
             Self::SparkPlug => {
                 Some("A spark plug or sensor has a hollow body and its own seal: only its maker's figure counts.")
             }
             Self::SoftThread => Some(
-                "A thread in light alloy, brass or plastic strips long before a steel bolt stretches: only the maker's figure counts.",
+                "A thread in light alloy, brass or plastic strips long before a steel bolt stretches: only the maker's \
+                 figure counts.",
             ),
             Self::ConeSeat => Some(
-                "A cone or ball seat, as on wheel nuts, rubs far more than a flat face, by an amount that nobody publishes: only \
-                 the maker's figure counts.",
+                "A cone or ball seat, as on wheel nuts, rubs far more than a flat face, by an amount that is not \
+                 known: only the maker's figure counts.",
             ),
         }
     }

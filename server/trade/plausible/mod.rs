@@ -1,10 +1,10 @@
 //! Whether a written torque can belong to its bolt.
 //!
-//! It only ever flags. It never says what the torque should be: that is the maker's to say. It refuses whatever the relation
-//! of torque and preload does not hold for, and says why.
+//! It only ever flags. It never says what the torque should be: that is the maker's to say. It refuses whatever the
+//! relation of torque and preload does not hold for, and says why.
 //!
-//! Limits, common practice, no source: at the usual friction, a torque is *too high* when it would bring the bolt to 95 % of
-//! yield, and *too low* when it would not reach 30 % of the proof load. A factor of 1.36 between
+//! Limits, common practice, no source: at the usual friction, a torque is *too high* when it would bring the bolt to 95
+//! % of yield, and *too low* when it would not reach 30 % of the proof load. A factor of 1.36 between
 //! lbf·ft and N·m therefore shows on a well-tightened bolt only when it makes the torque too high; one that makes it
 //! a quarter too low is within what makers write, and cannot be seen.
 //!
@@ -45,8 +45,8 @@ pub struct Asked {
 }
 
 impl Asked {
-    /// Reads a fastener as its source wrote it. `about` is whatever else is written of it (item, place, note), from which
-    /// the kind of joint is told.
+    /// Reads a fastener as its source wrote it. `about` is whatever else is written of it (item, place, note), from
+    /// which the kind of joint is told.
     pub fn read(torque: Span<TorqueUnit>, fastener: &Fastener, about: &str, turned_further: bool) -> Self {
         let found = thread::read(&fastener.thread).map(|read| read.thread);
         let class = Class::read(&fastener.class, found.as_ref().ok().copied());

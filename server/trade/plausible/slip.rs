@@ -34,8 +34,8 @@ const UNITS: [TorqueUnit; 5] = [
 /// The most slips that are named at once.
 const MOST: usize = 3;
 
-/// The slips after which the torque would fit, the likeliest first: the nearer the bolt then comes to a usual preload, and the
-/// commoner the slip, the likelier.
+/// The slips after which the torque would fit, the likeliest first: the nearer the bolt then comes to a usual preload,
+/// and the commoner the slip, the likelier.
 pub(super) fn likely(torque: &Span<TorqueUnit>, bounds: &Bounds, friction: Friction) -> Vec<Slip> {
     let mut found: Vec<(f64, Slip)> = Vec::new();
     for (slip, commonness) in mistaken_torques(torque.unit()) {

@@ -43,8 +43,8 @@ pub struct Assessment {
 pub fn judge(asked: &Asked) -> Assessment {
     if asked.turned_further {
         return cannot(
-            "This torque is only the start: the angle after it does the tightening, on purpose near or past yield, so only the \
-             maker's stages count.",
+            "This torque is only the start: the angle after it does the tightening, on purpose near or past yield, so \
+             only the maker's stages count.",
         );
     }
     if let Some(reason) = asked.joint.refusal() {
@@ -178,20 +178,21 @@ fn sentence(verdict: Verdict, bounds: &Bounds, asked: &Asked) -> String {
                 |class| format!("a bolt of {thread}, {class},"),
             );
             format!(
-                "{torque} would pull {bolt} to about {:.0} % of its proof load only. That is right for a few joints, such as \
-                 covers on a soft gasket, and otherwise a slip.",
+                "{torque} would pull {bolt} to about {:.0} % of its proof load only. That is right for a few joints, \
+                 such as covers on a soft gasket, and otherwise a slip.",
                 share(bounds.weakest, torque.low())
             )
         }
         (Verdict::Fits, Some(class)) => {
             let middle = f64::midpoint(share(bounds.strongest, torque.low()), share(bounds.strongest, torque.high()));
             format!(
-                "{torque} fits a bolt of {thread}, {class}: with the usual friction it pulls it to about {middle:.0} % of its \
-                 proof load."
+                "{torque} fits a bolt of {thread}, {class}: with the usual friction it pulls it to about {middle:.0} % \
+                 of its proof load."
             )
         }
         (Verdict::Fits, None) => format!(
-            "{torque} is possible for a bolt of {thread}, but its class is not known, so only a gross slip would have shown."
+            "{torque} is possible for a bolt of {thread}, but its class is not known, so only a gross slip would have \
+             shown."
         ),
         (Verdict::CannotJudge, _) => String::new(),
     }
@@ -222,7 +223,8 @@ fn notes(asked: &Asked, bounds: &Bounds, verdict: Verdict) -> Vec<String> {
     }
     if verdict == Verdict::Fits && share_of_yield(bounds.strongest, asked.torque.high(), friction.low()) > TOO_HIGH {
         notes.push(
-            "With the least friction that is possible it would reach yield: keep to the lubrication that the source names."
+            "With the least friction that is possible it would reach yield: keep to the lubrication that the source \
+             names."
                 .to_owned(),
         );
     }

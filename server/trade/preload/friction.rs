@@ -1,7 +1,8 @@
 //! Lubrication in words, and the range of friction that each stands for.
 //!
-//! The ranges are deliberately wide: published nut factors for one and the same condition differ by half. A nut factor K
-//! (T = K·d·F) stands for a friction of about (K − 0.03)/1.15 on a usual bolt. One number serves for thread and head alike.
+//! The ranges are deliberately wide: published nut factors for one and the same condition differ by half. A nut factor
+//! K (T = K·d·F) stands for a friction of about (K − 0.03)/1.15 on a usual bolt. One number serves for thread and head
+//! alike.
 
 use crate::trade::closed_set::closed_set;
 
@@ -66,16 +67,16 @@ impl Lubrication {
         match self {
             Self::Unknown => "the ranges of dry, plated and oiled steel taken together",
             Self::Dry => {
-                "nut factors 0.18 to 0.30 for bare and black steel: Shigley & Mischke, 5th ed., table quoted second-hand, and \
-                 a supplier's engineering data"
+                "nut factors 0.18 to 0.30 for bare and black steel: Shigley & Mischke, 5th ed., table quoted \
+                 second-hand, and a supplier's engineering data"
             }
             Self::Plated => {
-                "nut factors 0.16 (cadmium) to 0.295 (zinc, dry): Shigley & Mischke, 5th ed., and Bickford & Nassar, ch. 2, \
-                 both quoted second-hand"
+                "nut factors 0.16 (cadmium) to 0.295 (zinc, dry): Shigley & Mischke, 5th ed., and Bickford & Nassar, \
+                 ch. 2, both quoted second-hand"
             }
             Self::Oiled => {
-                "nut factors 0.18 (Shigley & Mischke, 5th ed., quoted second-hand) and 0.11 to 0.15 (NASA RP-1228, from memory); \
-                 one supplier prints 0.10 to 0.26"
+                "nut factors 0.18 (Shigley & Mischke, 5th ed., quoted second-hand) and 0.11 to 0.15 (NASA RP-1228, \
+                 from memory); one supplier prints 0.10 to 0.26"
             }
             Self::AntiSeize => {
                 "nut factor 0.12: Shigley & Mischke, 5th ed., quoted second-hand; the width is common practice"
@@ -94,8 +95,8 @@ pub struct Friction {
 }
 
 impl Friction {
-    /// The range that covers all of these, with the mean of what is usual for each; that of unknown lubrication when none
-    /// is named.
+    /// The range that covers all of these, with the mean of what is usual for each; that of unknown lubrication when
+    /// none is named.
     pub fn of(named: &[Lubrication]) -> Self {
         let named = if named.is_empty() { &[Lubrication::Unknown] } else { named };
         let all = || named.iter().map(|lubrication| lubrication.range());

@@ -1,8 +1,9 @@
 //! From torque to the pull in the bolt, always as a range.
 //!
-//! Relation of VDI 2230 (after Motosh): `M = F·(P/2π + 0.577·d2·µ + Dkm/2·µ)`, for a solid steel bolt with a parallel 60°
-//! thread and a flat hexagon head. Friction is never known better than within a factor of two, so the result is a range
-//! of preloads, told as a share of the proof load. It goes one way only: nothing here makes a torque out of a preload.
+//! Relation of VDI 2230 (after Motosh): `M = F·(P/2π + 0.577·d2·µ + Dkm/2·µ)`, for a solid steel bolt with a parallel
+//! 60° thread and a flat hexagon head. Friction is never known better than within a factor of two, so the result is a
+//! range of preloads, told as a share of the proof load. It goes one way only: nothing here makes a torque out of a
+//! preload.
 //!
 //! Binary floating point throughout, as `mechanics` says.
 //!
@@ -60,8 +61,8 @@ impl PreloadRange {
     }
 }
 
-/// In whole percent, as after the words 'it pulls the bolt to': `between 48 % and 91 % of its proof load, with friction anywhere
-/// from 0.07 to 0.18`. What lies past the proof load is only said to, because the relation ends there.
+/// In whole percent, as after the words 'it pulls the bolt to': `between 48 % and 91 % of its proof load, with friction
+/// anywhere from 0.07 to 0.18`. What lies past the proof load is only said to, because the relation ends there.
 impl fmt::Display for PreloadRange {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (least, most) = self.shares();

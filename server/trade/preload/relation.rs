@@ -1,6 +1,7 @@
 //! The relation between torque and pull, and how near the bolt comes to yield.
 //!
-//! Source: VDI 2230 (2003), after Motosh, formulas confirmed against a published table of it (`tests/published/preload.rs`).
+//! Source: VDI 2230 (2003), after Motosh, formulas confirmed against a published table of it
+//! (`tests/published/preload.rs`).
 
 use crate::trade::fastener_strength::Bolt;
 use crate::trade::mechanics::{Force, double};
@@ -13,8 +14,8 @@ pub fn preload_at(bolt: Bolt, torque: &Torque, friction: f64) -> Force {
     Force::of_newtons(newton_millimetres / lever(bolt.thread(), friction))
 }
 
-/// How near the shank comes to yield while it is pulled and twisted at once; 1 is yield. Takes the twist as plastic across the
-/// whole section, which is where the 1.5 comes from, as VDI 2230 does.
+/// How near the shank comes to yield while it is pulled and twisted at once; 1 is yield. Takes the twist as plastic
+/// across the whole section, which is where the 1.5 comes from, as VDI 2230 does.
 pub fn share_of_yield(bolt: Bolt, torque: &Torque, friction: f64) -> f64 {
     let size = bolt.thread().dimensions();
     let stressed = f64::midpoint(size.flank, size.core);
@@ -23,15 +24,16 @@ pub fn share_of_yield(bolt: Bolt, torque: &Torque, friction: f64) -> f64 {
     preload_at(bolt, torque, friction).share_of(at_yield) * (1.0 + 3.0 * twist * twist).sqrt()
 }
 
-/// Torque over pull, in millimetres: what the slope of the thread, its friction and the friction under the head each take.
+/// Torque over pull, in millimetres: what the slope of the thread, its friction and the friction under the head each
+/// take.
 fn lever(thread: Thread, friction: f64) -> f64 {
     let size = thread.dimensions();
     let slope = size.pitch / (2.0 * std::f64::consts::PI);
     slope + 0.577 * size.flank * friction + bearing_diameter(size.outside) / 2.0 * friction
 }
 
-/// Nominal diameter, outside of the washer face and clearance hole, in millimetres. Source: ISO 4014 (least washer face, grade A)
-/// and ISO 273 medium, from memory; they reproduce the published table.
+/// Nominal diameter, outside of the washer face and clearance hole, in millimetres. Source: ISO 4014 (least washer
+/// face, grade A) and ISO 273 medium, from memory; they reproduce the published table.
 const HEX_HEADS: [(f64, f64, f64); 13] = [
     (4.0, 5.88, 4.5),
     (5.0, 6.88, 5.5),

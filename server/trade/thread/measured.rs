@@ -1,9 +1,9 @@
 //! Which thread a caliper and a pitch gauge have found on a bolt.
 //!
-//! A bolt is made a little under its nominal diameter, and wear and rust take more, so a measurement reads under, never over.
-//! Limits: ISO 965-1 class 6g, from memory and not read in the standard: fundamental deviation 15 + 11·P µm, diameter tolerance
-//! 180·P^⅔ − 3.15/√P µm (P in mm). Unified class 2A lies within the same band. The allowance for wear is common practice,
-//! no source.
+//! A bolt is made a little under its nominal diameter, and wear and rust take more, so a measurement reads under, never
+//! over. Limits: ISO 965-1 class 6g, from memory and not read in the standard: fundamental deviation 15 + 11·P µm,
+//! diameter tolerance 180·P^⅔ − 3.15/√P µm (P in mm). Unified class 2A lies within the same band. The allowance for
+//! wear is common practice, no source.
 
 use std::str::FromStr;
 
@@ -32,7 +32,8 @@ pub struct MeasuredPitch(Pitch);
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum PitchError {
     #[error(
-        "‘{0}’ is not a pitch: write millimetres from thread to thread, such as 1.25 mm, or threads to the inch, such as 20 tpi."
+        "‘{0}’ is not a pitch: write millimetres from thread to thread, such as 1.25 mm, or threads to the inch, such \
+         as 20 tpi."
     )]
     Unreadable(String),
     #[error("‘{0}’ is no pitch of a bolt: they run from 0.2 mm to 6 mm, or from 4 to 80 threads to the inch.")]
@@ -40,8 +41,8 @@ pub enum PitchError {
 }
 
 impl MeasuredPitch {
-    /// Reads millimetres or threads to the inch. A bare number below 4 is taken as millimetres, a bare whole number from
-    /// 7 on as threads to the inch; between them the unit must be written.
+    /// Reads millimetres or threads to the inch. A bare number below 4 is taken as millimetres, a bare whole number
+    /// from 7 on as threads to the inch; between them the unit must be written.
     pub fn parse(text: &str) -> Result<Self, PitchError> {
         let tidy = super::scan::tidied(text);
         let shown = || text.trim().chars().take(40).collect::<String>();
@@ -254,6 +255,29 @@ mod tests {
         assert_eq!(MeasuredPitch::parse("20 threads per inch").unwrap().pitch().to_string(), "20 to the inch");
         for text in ["", "fine", "-1", "0", "0.05 mm", "12 mm", "5", "13.5", "13.5 tpi", "900 tpi", "1.25 bar"] {
             assert!(MeasuredPitch::parse(text).is_err(), "{text}");
+        }
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn whatever_is_measured_gets_an_answer(pitch in "[0-9]{0,3}[.,]?[0-9]{0,3} ?[a-zé/]{0,5}", tenths in 0_u32..1_000) {
+            let outside = Length::computed(Decimal::new(i64::from(tenths), 1), LengthUnit::Millimetre).unwrap();
+            if let Ok(pitch) = MeasuredPitch::parse(&pitch) {
+                let fits = from_measured(&outside, pitch);
+                proptest::prop_assert!(fits.iter().skip(1).all(|fit| fit.sureness == Sureness::Possible));
+                proptest::prop_assert!(fits.iter().all(|fit| fit.sureness == Sureness::Sure || !fit.doubts.is_empty()));
+            }
+        }
+    }
+
+    #[test]
+    fn a_bolt_in_the_middle_of_its_tolerance_is_found_first() {
+        for thread in Thread::all() {
+            let size = thread.dimensions();
+            let middle = Decimal::try_from(size.outside - 0.07 * size.pitch).unwrap();
+            let outside = Length::computed(middle, LengthUnit::Millimetre).unwrap();
+            let fits = from_measured(&outside, MeasuredPitch(thread.pitch()));
+            assert_eq!(fits.first().map(|fit| fit.thread), Some(thread), "{thread}: {fits:?}");
         }
     }
 }

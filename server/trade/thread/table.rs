@@ -1,7 +1,8 @@
 //! Every thread this program knows.
 //!
-//! Source: ISO 261 (metric diameters with their coarse and fine pitches, here up to M52) and ASME B1.1 (Unified series), both
-//! from memory and not read in the standards; the sizes that `tests/published/threads.rs` names were met in published tables.
+//! Source: ISO 261 (metric diameters with their coarse and fine pitches, here up to M52) and ASME B1.1 (Unified
+//! series), both from memory and not read in the standards; the sizes that `tests/published/threads.rs` names were met
+//! in published tables.
 
 use super::{Series, Thread};
 

@@ -276,7 +276,8 @@ fn other_form(tidy: &str) -> Option<&'static str> {
         .find_map(|(_, word)| WORDS.iter().find(|(words, _)| words.contains(&word)).map(|(_, what)| *what))
 }
 
-/// The three known threads nearest by diameter and pitch; diameters count double, since a caliper is surer than a ruler.
+/// The three known threads nearest by diameter and pitch; diameters count double, since a caliper is surer than a
+/// ruler.
 fn nearest(known: impl Iterator<Item = Thread>, millimetres: f64, pitch: Option<f64>) -> String {
     let mut ranked: Vec<(f64, Thread)> = known
         .map(|thread| {
@@ -419,5 +420,17 @@ mod tests {
             assert!(Thread::parse(text).is_err(), "{text}: {:?}", Thread::parse(text));
         }
         assert!(Thread::parse(&"M10 ".repeat(500)).is_err());
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn whatever_is_typed_gets_a_thread_or_a_sentence(text in "\\PC{0,30}", shaped in "[mM#0-9/ x.,\"×-]{0,16}[a-zA-Zé ]{0,8}") {
+            for text in [text, shaped] {
+                match read(&text) {
+                    Ok(found) => proptest::prop_assert_eq!(Thread::parse(&found.thread.to_string()), Ok(found.thread)),
+                    Err(error) => proptest::prop_assert!(error.to_string().ends_with('.')),
+                }
+            }
+        }
     }
 }

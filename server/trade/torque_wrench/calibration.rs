@@ -1,7 +1,7 @@
 //! Whether a wrench's last calibration still counts.
 //!
-//! Source: ISO 6789-1:2017, from memory and not read in the standard: twelve months or 5000 uses, whichever comes first, where the
-//! user has no rule of his own. After a drop or an overload at once: AC 43.13-1B, read second-hand.
+//! Source: ISO 6789-1:2017, from memory and not read in the standard: twelve months or 5000 uses, whichever comes
+//! first, where the user has no rule of his own. After a drop or an overload at once: AC 43.13-1B, read second-hand.
 
 use super::day::Day;
 

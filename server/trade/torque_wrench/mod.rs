@@ -1,7 +1,7 @@
 //! Torque wrenches: what one can be set to, how true it is, which of several to take, and what an adapter changes.
 //!
-//! Torques stay exact decimals until a mark on the wrench is chosen; that mark, and how far it lies from what is wanted, are
-//! both given.
+//! Torques stay exact decimals until a mark on the wrench is chosen; that mark, and how far it lies from what is
+//! wanted, are both given.
 //!
 //! | file | holds |
 //! |---|---|

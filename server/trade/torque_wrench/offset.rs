@@ -1,8 +1,9 @@
 //! Crowfoot and offset adapters, which move the bolt off the drive axis of the wrench.
 //!
-//! Rule: `setting = wanted × L / (L + E·cos φ)`. L runs from the middle of the drive square to where the hand pulls, E from the
-//! middle of the drive square to the middle of the bolt; φ is 0° straight out, 90° across, 180° folded back. Sources: US Army
-//! TM 9-254, para 4-1 and fig 4-6 (angled adapter); NAVEDTRA 14008 (backwards: subtract, at a right angle: no change).
+//! Rule: `setting = wanted × L / (L + E·cos φ)`. L runs from the middle of the drive square to where the hand pulls, E
+//! from the middle of the drive square to the middle of the bolt; φ is 0° straight out, 90° across, 180° folded back.
+//! Sources: US Army TM 9-254, para 4-1 and fig 4-6 (angled adapter); NAVEDTRA 14008 (backwards: subtract, at a right
+//! angle: no change).
 
 use rust_decimal::Decimal;
 use thiserror::Error;
@@ -11,8 +12,8 @@ use super::drawing::Drawing;
 use crate::trade::mechanics::double;
 use crate::trade::quantity::{Angle, AngleUnit, Length, LengthUnit, SizeError, Span, TorqueUnit};
 
-/// A correction beyond a half or a double is past what is sensible: a small slip in a length then makes a large one in the torque.
-/// Common practice, no source.
+/// A correction beyond a half or a double is past what is sensible: a small slip in a length then makes a large one in
+/// the torque. Common practice, no source.
 const LEAST_SENSIBLE: Decimal = Decimal::from_parts(5, 0, 0, false, 1);
 const MOST_SENSIBLE: Decimal = Decimal::TWO;
 
@@ -36,7 +37,8 @@ pub enum OffsetError {
     #[error("The adapter has no reach: one that keeps the bolt on the drive axis changes nothing, so leave it out.")]
     NoReach,
     #[error(
-        "Folded back like this the adapter leaves no lever at all: turn it to 90°, where it changes nothing, or take a shorter one."
+        "Folded back like this the adapter leaves no lever at all: turn it to 90°, where it changes nothing, or take a \
+         shorter one."
     )]
     FoldedPastZero,
     #[error("With this adapter the wrench would have to be set to something that no wrench has. {0}")]
@@ -78,14 +80,15 @@ impl Offset {
         let shown = torque.in_unit(wanted.unit());
         let sentence = match self.factor.cmp(&Decimal::ONE) {
             std::cmp::Ordering::Less => format!(
-                "The adapter makes the lever longer, so the wrench must be set lower: to about {shown} for {wanted} at the bolt."
+                "The adapter makes the lever longer, so the wrench must be set lower: to about {shown} for {wanted} at \
+                 the bolt."
             ),
             std::cmp::Ordering::Equal => {
                 format!("At a right angle the adapter changes nothing: set the {wanted} that are wanted.")
             }
             std::cmp::Ordering::Greater => format!(
-                "Folded back the adapter makes the lever shorter, so the wrench must be set higher: to about {shown} for {wanted} at \
-                 the bolt."
+                "Folded back the adapter makes the lever shorter, so the wrench must be set higher: to about {shown} \
+                 for {wanted} at the bolt."
             ),
         };
         Ok(Corrected { torque, factor: self.factor, sentence, warnings: self.warnings() })
@@ -118,14 +121,14 @@ impl Offset {
         }
         if !(LEAST_SENSIBLE..=MOST_SENSIBLE).contains(&self.factor) {
             warnings.push(
-                "So large a correction is past what is sensible: a few millimetres in a length already spoil the torque. Take a longer \
-                 wrench or a shorter adapter, or turn it to 90°."
+                "So large a correction is past what is sensible: a few millimetres in a length already spoil the \
+                 torque. Take a longer wrench or a shorter adapter, or turn it to 90°."
                     .to_owned(),
             );
         }
         warnings.push(
-            "Pull at the middle of the grip, square to the wrench, and never with a tube over the handle: the length that was reckoned \
-             with is the one to the hand."
+            "Pull at the middle of the grip, square to the wrench, and never with a tube over the handle: the length \
+             that was reckoned with is the one to the hand."
                 .to_owned(),
         );
         warnings
@@ -139,8 +142,8 @@ pub fn socket_extension(wanted: &Span<TorqueUnit>) -> Corrected {
         factor: Decimal::ONE,
         sentence: format!("A socket extension on the drive axis changes nothing: set the {wanted} that are wanted."),
         warnings: vec![
-            "A long thin extension twists and springs, and one held at a slant loses torque: hold its head in line, pull slowly, and \
-             take the shortest that reaches."
+            "A long thin extension twists and springs, and one held at a slant loses torque: hold its head in line, \
+             pull slowly, and take the shortest that reaches."
                 .to_owned(),
         ],
     }

@@ -9,8 +9,8 @@ use super::wrench::Wrench;
 use crate::trade::closed_set::closed_set;
 use crate::trade::quantity::{Span, Torque, TorqueUnit, UnitSet};
 
-/// Below this share of its highest mark a wrench is not tested. Source: ISO 6789, test points at 20, 60 and 100 % of the highest
-/// mark, read in a tool maker's review.
+/// Below this share of its highest mark a wrench is not tested. Source: ISO 6789, test points at 20, 60 and 100 % of
+/// the highest mark, read in a tool maker's review.
 const LOWER_PART: Decimal = Decimal::from_parts(20, 0, 0, false, 2);
 
 closed_set! {
@@ -39,8 +39,8 @@ impl Fitness {
 pub struct Setting {
     /// What to set, exactly a mark, in the unit of the scale.
     pub mark: Torque,
-    /// How far the mark lies from what is wanted, in percent to one place; negative below it. For a wanted range zero when
-    /// the mark lies inside.
+    /// How far the mark lies from what is wanted, in percent to one place; negative below it. For a wanted range zero
+    /// when the mark lies inside.
     pub off: Decimal,
     /// What the bolt gets when the wrench is true: the mark itself, or through an adapter more or less than it.
     pub at_bolt: Decimal,
@@ -73,7 +73,8 @@ pub fn suitability(wrench: &Wrench, wanted: &Span<TorqueUnit>, today: Day) -> Su
     judged(wrench, &Wanted { at_bolt: wanted, on_scale: wanted, factor: Decimal::ONE }, today)
 }
 
-/// The same through a crowfoot or offset adapter: `wanted` is what the bolt is to get. Errors when no wrench could be set so high.
+/// The same through a crowfoot or offset adapter: `wanted` is what the bolt is to get. Errors when no wrench could be
+/// set so high.
 pub fn suitability_with(
     wrench: &Wrench,
     wanted: &Span<TorqueUnit>,

@@ -186,9 +186,9 @@ fn through_an_adapter_the_mark_and_what_the_bolt_gets_are_both_told() {
     assert_eq!(setting.at_bolt.round_dp(3), Decimal::new(84_375, 3));
     assert_eq!(
         found.sentence,
-        "Set Big to 75 N·m on its scale; through the adapter that makes 84.4 N·m, 0.4 % over the 84 Nm that are wanted. It may be \
-         4 % out either way, so the bolt gets 81 to 87.8 N·m. Its calibration counts until 2027-01-15, unless it is dropped or \
-         overloaded before."
+        "Set Big to 75 N·m on its scale; through the adapter that makes 84.4 N·m, 0.4 % over the 84 Nm that are \
+         wanted. It may be 4 % out either way, so the bolt gets 81 to 87.8 N·m. Its calibration counts until \
+         2027-01-15, unless it is dropped or overloaded before."
     );
     let told = adapter.correct(&wanted("84 Nm")).unwrap().sentence;
     assert!(told.contains("75 N·m for 84 Nm"), "{told}");
@@ -210,4 +210,52 @@ fn the_drawing_is_to_scale() {
     assert!(near(drawing.bolt.x.hypot(drawing.bolt.y), 60.0));
     let back = offset("300 mm", "60 mm", "180°").unwrap().drawing();
     assert!(near(back.high.x, 0.0) && near(back.low.x, -300.0) && near(back.bolt.x, -60.0));
+}
+
+proptest::proptest! {
+    #[test]
+    fn a_mark_is_on_the_scale_and_never_half_a_step_off(
+        low in 1_i64..200, width in 1_i64..400, step in 1_i64..50, tenths in 1_i64..7000,
+    ) {
+        proptest::prop_assume!(step <= width);
+        let scale = wrench("Any", &format!("{low}-{} Nm", low + width), &step.to_string());
+        let target = format!("{} Nm", Decimal::new(tenths, 1));
+        let found = suitability(&scale, &wanted(&target), today());
+        let inside = tenths >= low * 10 && tenths <= (low + width) * 10;
+        proptest::prop_assert_eq!(found.setting.is_some(), inside);
+        proptest::prop_assert_eq!(found.fitness.can_be_set(), inside);
+        if let Some(setting) = found.setting {
+            let mark = setting.mark.number();
+            let on_a_step = ((mark - Decimal::from(low)) % Decimal::from(step)).is_zero();
+            proptest::prop_assert!(on_a_step || mark == Decimal::from(low + width));
+            proptest::prop_assert!((mark - Decimal::new(tenths, 1)).abs() * Decimal::TWO <= Decimal::from(step));
+        }
+    }
+
+    #[test]
+    fn any_adapter_is_corrected_or_refused(lever in 1_u32..2000, reach in 1_u32..2000, degrees in -720_i32..720) {
+        let built = offset(&format!("{lever} mm"), &format!("{reach} mm"), &format!("{degrees}°"));
+        let along = f64::from(lever) + f64::from(reach) * f64::from(degrees).to_radians().cos();
+        match built {
+            Ok(offset) => match offset.correct(&wanted("1 Nm")) {
+                Ok(corrected) => {
+                    let factor = crate::trade::mechanics::double(corrected.factor);
+                    proptest::prop_assert!((factor * along / f64::from(lever) - 1.0).abs() < 1e-6);
+                }
+                Err(_) => proptest::prop_assert!(along < 1.0),
+            },
+            Err(error) => proptest::prop_assert!(error == OffsetError::FoldedPastZero && along < 1e-6),
+        }
+    }
+
+    #[test]
+    fn whatever_an_owner_types_gets_a_wrench_or_a_sentence(
+        range in "[0-9]{0,4}[-–]?[0-9]{0,4} ?(Nm|lbf ft|é)?", graduation in "\\PC{0,6}", deviation in "\\PC{0,6}",
+        calibrated in "[0-9-]{0,10}", uses in "\\PC{0,5}",
+    ) {
+        let typed = Typed { name: "A", range: &range, graduation: &graduation, deviation: &deviation, calibrated: &calibrated, uses: &uses };
+        if let Err(error) = Wrench::read(WrenchKind::Click, typed) {
+            proptest::prop_assert!(error.to_string().ends_with('.'));
+        }
+    }
 }

@@ -122,9 +122,9 @@ impl Wrench {
         self.calibration
     }
 
-    /// By how much the torque may differ from the mark, in percent: what its sheet says, else what ISO 6789-1 permits. Sources:
-    /// adjustable click wrench, ±4 %, and ±6 % when its highest mark is 10 N·m or less, read in a tool maker's review of the standard;
-    /// the other kinds from memory.
+    /// By how much the torque may differ from the mark, in percent: what its sheet says, else what ISO 6789-1 permits.
+    /// Sources: adjustable click wrench, ±4 %, and ±6 % when its highest mark is 10 N·m or less, read in a tool maker's
+    /// review of the standard; the other kinds from memory.
     pub fn deviation(&self) -> Decimal {
         let small = self.highest().to(TorqueUnit::NewtonMetre) <= Decimal::TEN;
         self.stated.unwrap_or(match self.kind {
@@ -136,8 +136,8 @@ impl Wrench {
         })
     }
 
-    /// The mark nearest to a number of its own unit, and within its range; the lower of two equally near. Marks are counted
-    /// from the lowest.
+    /// The mark nearest to a number of its own unit, and within its range; the lower of two equally near. Marks are
+    /// counted from the lowest.
     pub(super) fn nearest_mark(&self, number: Decimal) -> Decimal {
         let (low, high) = (self.lowest().number(), self.highest().number());
         let within = number.clamp(low, high);
