@@ -23,7 +23,7 @@ use thiserror::Error;
 use super::closed_set::closed_set;
 
 pub use own::OrderError;
-pub use stages::{Round, Stage, StageError, Turn, rounds};
+pub use stages::{Round, Stage, StageError, Turn, doubts, rounds};
 
 closed_set! {
     /// How the bolts lie.
