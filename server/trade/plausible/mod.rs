@@ -39,6 +39,8 @@ pub struct Asked {
     pub class: Result<ClassRead, ClassError>,
     /// Empty when nothing is known.
     pub lubrication: Vec<Lubrication>,
+    /// What the source says of it; it may name nothing known.
+    pub lubrication_written: String,
     pub joint: Joint,
     /// Whether it is turned on by an angle after this torque.
     pub turned_further: bool,
@@ -56,6 +58,7 @@ impl Asked {
             thread: found,
             class,
             lubrication: Lubrication::read(&fastener.lubrication),
+            lubrication_written: fastener.lubrication.trim().to_owned(),
             joint: Joint::from_words(&words),
             turned_further,
         }

@@ -126,6 +126,17 @@ fn a_dry_torque_on_an_anti_seized_bolt_stands_out() {
 }
 
 #[test]
+fn a_lubrication_that_is_not_known_is_named_and_taken_widely() {
+    let says = |lubrication, part: &str| {
+        let notes = assessed("48 Nm", "M10", "8.8", lubrication).notes;
+        notes.iter().any(|note| note.starts_with(part))
+    };
+    assert!(says("", "Nothing is said of lubrication: friction taken as anywhere from 0.07 to 0.24"));
+    assert!(says("goose fat", "The lubrication ‘goose fat’ is not known here"));
+    assert!(!says("dry", "Nothing is said") && !says("dry", "The lubrication"));
+}
+
+#[test]
 fn a_range_is_judged_by_the_end_that_is_worse() {
     assert_eq!(assessed("40-48 Nm", "M10", "8.8", "").verdict, Verdict::Fits);
     assert_eq!(assessed("35 lbf ft", "M8x1", "10.9", "").verdict, Verdict::High);

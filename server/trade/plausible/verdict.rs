@@ -215,11 +215,11 @@ fn notes(asked: &Asked, bounds: &Bounds, verdict: Verdict) -> Vec<String> {
     }
     let friction = asked.friction();
     if asked.lubrication.is_empty() {
-        notes.push(format!(
-            "Nothing is said of lubrication: friction taken as anywhere from {:.2} to {:.2}.",
-            friction.low(),
-            friction.high()
-        ));
+        let why = match asked.lubrication_written.as_str() {
+            "" => "Nothing is said of lubrication".to_owned(),
+            words => format!("The lubrication ‘{words}’ is not known here"),
+        };
+        notes.push(format!("{why}: friction taken as anywhere from {:.2} to {:.2}.", friction.low(), friction.high()));
     }
     if verdict == Verdict::Fits && share_of_yield(bounds.strongest, asked.torque.high(), friction.low()) > TOO_HIGH {
         notes.push(

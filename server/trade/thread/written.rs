@@ -109,6 +109,7 @@ fn metric(scan: &mut Scan<'_>, text: &str) -> Result<Thread, ThreadError> {
     // A second number is the length of the bolt, which says nothing of the thread.
     let mut ahead = *scan;
     if ahead.take("x") && ahead.decimal().is_some() {
+        ahead.take_word(&["mm"]);
         *scan = ahead;
     }
     let found = of_that_size.into_iter().find(|thread| Decimal::new(i64::from(thread.pitch), 3) == pitch);
@@ -118,10 +119,11 @@ fn metric(scan: &mut Scan<'_>, text: &str) -> Result<Thread, ThreadError> {
     })
 }
 
-/// The number after the `x`, or after a dash unless a tolerance class stands there, as in `M10-6g`.
+/// The number after an `x`, a dash or a blank, unless it is a tolerance class, as in `M10-6g`.
 fn take_pitch(scan: &mut Scan<'_>) -> Option<Decimal> {
     let mut ahead = *scan;
-    if !ahead.take("x") && !ahead.take("-") {
+    let joined = ahead.take("x") || ahead.take("-") || ahead.rest().starts_with(' ');
+    if !joined {
         return None;
     }
     let pitch = ahead.decimal()?;
@@ -327,7 +329,9 @@ mod tests {
             ("M10-1.25", "M10×1.25"),
             ("M10x1.25-6g", "M10×1.25"),
             ("M10-6H", "M10×1.5"),
+            ("M10 1.25", "M10×1.25"),
             ("M8x1.25x30", "M8×1.25"),
+            ("M8 x 1.25 x 30 mm", "M8×1.25"),
             ("M8x1.0", "M8×1"),
         ] {
             assert_eq!(shown(text), expected, "{text}");
