@@ -9,19 +9,35 @@
 //! - `place`: where on the car a thing is; `road`: what to look at before and after the car moves again
 //! - `ledger`: the loose ends that the ticks so far have left
 //! - `condition`: where a job card stands
+//! - `thread`: which screw threads exist, how they are written, and which one a caliper has found
+//! - `fastener_strength`: property classes and grades, and what a bolt of one can bear
+//! - `mechanics`: areas, forces and stresses of a fastener
+//! - `head_size`: which thread a hexagon head suggests, as a hint only
+//! - `preload`: from torque and friction to the pull in a bolt, as a range
+//! - `plausible`: whether a written torque can belong to its bolt, and the likely slip where it cannot
+//! - `torque_wrench`: what a wrench can be set to, how true it is, which to take, and what an adapter changes
+//! - `bolt_order`: in which order the bolts of a joint are tightened, and in which stages
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 
+pub mod bolt_order;
 pub mod cautions;
 pub mod checker;
 pub(crate) mod closed_set;
 pub mod condition;
+pub mod fastener_strength;
 pub(crate) mod grammar;
+pub mod head_size;
 pub mod ledger;
 pub mod marks;
+pub mod mechanics;
 pub mod nature;
 pub mod place;
+pub mod plausible;
+pub mod preload;
 pub mod quantity;
 pub mod road;
 pub mod spec;
 pub mod steps;
+pub mod thread;
+pub mod torque_wrench;
 pub mod trust;
