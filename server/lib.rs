@@ -16,7 +16,7 @@
 //! | `web/` | the frame around pages, assets, the worker, problems as pages |
 //! | `demo/ backup/ doctor/` | the invented car; saving and restoring; saying what is wrong |
 //! | `serve.rs garage.rs config.rs` | opening the doors; the data folder; what can be set |
-//! | `db.rs error.rs ids.rs clock.rs` | the database's two halves; what can go wrong; ids; the time |
+//! | `db.rs error.rs ids.rs clock.rs say.rs` | the database's two halves; what can go wrong; ids; the time; printing |
 //!
 //! # Invariants
 //!
@@ -42,6 +42,7 @@ pub mod jobs;
 pub mod logbook;
 pub mod patterns;
 pub mod photos;
+pub mod say;
 pub mod serve;
 pub mod shelf;
 pub mod specs;

@@ -6,6 +6,7 @@ use tracing_subscriber::EnvFilter;
 use underlamp::clock::Clock;
 use underlamp::config::{Cli, Command, DataFolder};
 use underlamp::error::StartError;
+use underlamp::say::complain;
 use underlamp::{backup, doctor, serve};
 
 #[tokio::main]
@@ -15,7 +16,7 @@ async fn main() -> ExitCode {
     match run(&cli).await {
         Ok(code) => code,
         Err(error) => {
-            eprintln!("{error}");
+            complain(error);
             ExitCode::FAILURE
         }
     }
@@ -37,5 +38,7 @@ async fn run(cli: &Cli) -> Result<ExitCode, StartError> {
 fn start_log(cli: &Cli) {
     let filter = EnvFilter::try_new(&cli.log).unwrap_or_else(|_| EnvFilter::new("warn"));
     let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
+    // A log that cannot be written would be told on standard error, where nobody is left to read it.
+    let log = log.log_internal_errors(false);
     if cli.log_json { log.json().init() } else { log.init() }
 }

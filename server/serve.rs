@@ -6,6 +6,7 @@ use crate::clock::Clock;
 use crate::config::{DataFolder, Origin, Serve};
 use crate::error::StartError;
 use crate::garage::{Garage, hold};
+use crate::say::say;
 use crate::tls::guide::Trust;
 use crate::tls::plain::{self, Plain};
 use crate::tls::renewal::keep_renewed;
@@ -214,20 +215,20 @@ impl Lan {
 /// Says where the doors are and how to come in.
 async fn greet(state: &OwnerState, desk_url: &str, only_here: bool) -> Result<(), StartError> {
     let code = new_code(&state.write, &state.clock, state.clock.now().plus_days(START_CODE_DAYS)).await?;
-    println!();
-    println!("  Underlamp is lit.");
-    println!();
-    println!("  At this desk   {desk_url}");
+    say("");
+    say("  Underlamp is lit.");
+    say("");
+    say(format_args!("  At this desk   {desk_url}"));
     if only_here && state.site.canonical != desk_url {
-        println!("  In browsers    {}", state.site.canonical);
+        say(format_args!("  In browsers    {}", state.site.canonical));
     }
-    println!("  Pairing code   {}   (works once; ‘underlamp pair’ gives another)", code.shown());
+    say(format_args!("  Pairing code   {}   (works once; ‘underlamp pair’ gives another)", code.shown()));
     if !only_here {
         greet_phones(&state.site, &code);
     }
-    println!();
-    println!("  Stop with Ctrl-C. Everything entered is already on disk.");
-    println!();
+    say("");
+    say("  Stop with Ctrl-C. Everything entered is already on disk.");
+    say("");
     Ok(())
 }
 
@@ -244,23 +245,23 @@ pub async fn print_code(folder: &DataFolder) -> Result<(), StartError> {
     };
     let code = new_code(&db.write, &clock, clock.now().plus_days(START_CODE_DAYS)).await?;
     db.close().await;
-    println!("{}", code.shown());
+    say(code.shown());
     Ok(())
 }
 
 fn greet_phones(site: &Site, code: &Code) {
     let pair = crate::access::routes::pairing_url(site, code);
     if let Some(trust) = &site.trust {
-        println!();
-        println!("  A phone, the first time: scan this and follow the pictures ({}).", trust.url);
+        say("");
+        say(format_args!("  A phone, the first time: scan this and follow the pictures ({}).", trust.url));
         print_qr(&trust.url);
-        println!("  The phone must show this fingerprint:");
+        say("  The phone must show this fingerprint:");
         for line in trust.fingerprint.chunks(8) {
-            println!("    {}", line.join(" "));
+            say(format_args!("    {}", line.join(" ")));
         }
     }
-    println!();
-    println!("  Then, or once it trusts this garage: scan this to pair it ({pair}).");
+    say("");
+    say(format_args!("  Then, or once it trusts this garage: scan this to pair it ({pair})."));
     print_qr(&pair);
 }
 
@@ -272,6 +273,6 @@ fn print_qr(text: &str) {
         .light_color(qrcode::render::unicode::Dense1x2::Dark)
         .build();
     for line in picture.lines() {
-        println!("    {line}");
+        say(format_args!("    {line}"));
     }
 }

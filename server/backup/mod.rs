@@ -11,6 +11,7 @@ use crate::config::DataFolder;
 use crate::db::{self, Db};
 use crate::error::StartError;
 use crate::garage::hold;
+use crate::say::say;
 use std::path::{Path, PathBuf};
 
 const DATABASE: &str = "underlamp.db";
@@ -40,7 +41,10 @@ pub async fn make(folder: &DataFolder, file: &Path, clock: &Clock) -> Result<(),
     // A link, unlike a move, never takes the place of a file that came to be meanwhile.
     std::fs::hard_link(&made, file).map_err(StartError::file("The backup cannot be put at", file))?;
     sync_folder(beside)?;
-    println!("{} holds {count} files, each with its checksum. It holds private keys: keep it safe.", file.display());
+    say(format_args!(
+        "{} holds {count} files, each with its checksum. It holds private keys: keep it safe.",
+        file.display()
+    ));
     Ok(())
 }
 
@@ -92,7 +96,7 @@ pub async fn restore(folder: &DataFolder, file: &Path) -> Result<(), StartError>
     db::open(&database, &Clock::system()).await?.close().await;
     db::renew_store_id(&database).await?;
     put_in_place(work.path(), folder)?;
-    println!("{count} files are back in {}. Phones give back what they did since.", folder.path().display());
+    say(format_args!("{count} files are back in {}. Phones give back what they did since.", folder.path().display()));
     Ok(())
 }
 

@@ -166,7 +166,7 @@ impl HomePage {
             kind: kind(&car),
             invented: car.invented,
             codes: codes(&car.codes),
-            odometer: odometer.map(|read| format!("{} {}", read.number, read.unit)).unwrap_or_default(),
+            odometer: odometer.map(|read| format!("{} {}", words::figure(&read.number), read.unit)).unwrap_or_default(),
             wanted: wanted(&car, today),
             tally: tally(&state),
             loose_ends: state.loose_ends.iter().map(|end| loose_end(&state, end, car.id, today)).collect(),

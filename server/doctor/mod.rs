@@ -4,6 +4,7 @@ mod checks;
 
 use crate::config::{DataFolder, Serve};
 use crate::error::StartError;
+use crate::say::say;
 use std::process::ExitCode;
 
 /// What one check found.
@@ -49,21 +50,21 @@ pub async fn examine(folder: &DataFolder, options: &Serve) -> Vec<Line> {
 
 /// Prints the report; the exit code is 1 when anything is wrong.
 pub async fn run(folder: &DataFolder, options: &Serve) -> Result<ExitCode, StartError> {
-    println!("Looking at {}", folder.path().display());
+    say(format_args!("Looking at {}", folder.path().display()));
     let lines = examine(folder, options).await;
     for line in &lines {
-        let (mark, say) = match &line.found {
-            Found::Well(say) => ("well ", say),
-            Found::Note(say) => ("note ", say),
-            Found::Wrong(say) => ("WRONG", say),
+        let (mark, found) = match &line.found {
+            Found::Well(words) => ("well ", words),
+            Found::Note(words) => ("note ", words),
+            Found::Wrong(words) => ("WRONG", words),
         };
-        println!("{mark}  {:<12} {say}", line.about);
+        say(format_args!("{mark}  {:<12} {found}", line.about));
     }
     let wrong = lines.iter().filter(|line| matches!(line.found, Found::Wrong(_))).count();
     if wrong == 0 {
-        println!("Nothing is wrong.");
+        say("Nothing is wrong.");
         return Ok(ExitCode::SUCCESS);
     }
-    println!("{wrong} wrong. Put the first one right, then look again.");
+    say(format_args!("{wrong} wrong. Put the first one right, then look again."));
     Ok(ExitCode::FAILURE)
 }

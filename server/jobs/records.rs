@@ -8,7 +8,7 @@ use crate::web::words;
 use crate::work::store::Done;
 use std::collections::HashSet;
 
-/// Something recorded while working: `Reading, Tue 17 Nov 2026, 19:42: drained oil 1,1 l`.
+/// Something recorded while working: `Reading, Tue 17 Nov 2026, 19:42: drained oil 1.1 l`.
 pub struct Record {
     pub what: &'static str,
     pub text: String,
@@ -44,7 +44,7 @@ fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
 fn reading(body: &ReadingBody) -> String {
     let unit = Unit::from_code(&body.unit).map_or("", Unit::name);
     let note = body.note.as_deref().filter(|note| !note.trim().is_empty());
-    let value = format!("{}: {} {unit}", body.what, body.number);
+    let value = format!("{}: {} {unit}", body.what, words::figure(&body.number));
     note.map_or(value.trim_end().to_owned(), |note| format!("{} ({note})", value.trim_end()))
 }
 
@@ -88,7 +88,7 @@ mod tests {
             unit: "l".into(),
             note: Some("black".into()),
         };
-        assert_eq!(reading(&body), "drained oil: 1,1 l (black)");
+        assert_eq!(reading(&body), "drained oil: 1.1 l (black)");
         let count = ReadingBody { what: "shims".into(), number: "3".into(), unit: "count".into(), note: None };
         assert_eq!(reading(&count), "shims: 3");
     }

@@ -158,14 +158,18 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
             ..Said::default()
         },
         Act::PartUsed(body) => {
-            Said { mark: "closed", what: format!("Used: {}, {}", name(), body.quantity), ..Said::default() }
+            let what = format!("Used: {}", with_quantity(&name(), &body.quantity));
+            Said { mark: "closed", what, ..Said::default() }
         }
         Act::Arrival(body) => {
-            Said { mark: "down", what: format!("Arrived: {}, {}", name(), body.quantity), ..Said::default() }
+            let what = format!("Arrived: {}", with_quantity(&name(), &body.quantity));
+            Said { mark: "down", what, ..Said::default() }
         }
-        Act::Odometer(body) => {
-            Said { mark: "note", what: format!("Odometer: {} {}", body.number, body.unit), ..Said::default() }
-        }
+        Act::Odometer(body) => Said {
+            mark: "note",
+            what: format!("Odometer: {} {}", words::figure(&body.number), body.unit),
+            ..Said::default()
+        },
         Act::Time(body) => {
             Said { mark: "waiting", what: format!("Worked {}", words::minutes(body.minutes)), ..Said::default() }
         }
@@ -220,11 +224,17 @@ fn tick(state: Tick, step: String) -> Said {
     Said { mark, what: step, more: vec![Some(word.to_owned())], ..Said::default() }
 }
 
-/// `Drained axle oil: 1,1 l`, the number as it was typed.
+/// `Drained axle oil: 1.1 l`
 fn reading(body: &ReadingBody) -> String {
     let unit = Unit::from_code(&body.unit).map_or("", Unit::name);
     let gap = if matches!(unit, "" | "°" | "′") { "" } else { " " };
-    format!("{}: {}{gap}{unit}", body.what, body.number.trim())
+    format!("{}: {}{gap}{unit}", body.what, words::figure(&body.number))
+}
+
+/// `Gear oil 75W-90, 2 l`: the quantity once, also where the name of the can ends in it.
+fn with_quantity(name: &str, quantity: &str) -> String {
+    let said = name.rsplit(", ").next().is_some_and(|end| end.trim().eq_ignore_ascii_case(quantity.trim()));
+    if said { name.to_owned() } else { format!("{name}, {quantity}") }
 }
 
 fn some_words(text: &str) -> Option<String> {

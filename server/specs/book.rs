@@ -88,6 +88,13 @@ pub struct BookRow {
     used_by: Vec<Link>,
 }
 
+impl BookRow {
+    /// Whether its value is words, which take the room of the figure and of what was written; so does having none.
+    fn in_words(&self) -> bool {
+        self.shown.values.iter().all(|value| value.unit.is_empty())
+    }
+}
+
 pub struct BookGroup {
     system: &'static str,
     rows: Vec<BookRow>,
@@ -164,34 +171,7 @@ fn row(car: CarId, spec: &Spec, on_car: &CarState) -> BookRow {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::ids::{SpecId, SpecValueId};
-    use crate::specs::model::{Says, SaysFacts, SpecFacts};
-    use crate::trade::spec::Kind;
-
-    fn says(written: &str, source: SourceKind, settled: bool) -> Says {
-        let facts = SaysFacts {
-            written: written.into(),
-            source,
-            citation: "Halden workshop manual".into(),
-            page: "24".into(),
-            note: String::new(),
-        };
-        Says { id: SpecValueId::new(), facts, settled }
-    }
-
-    fn spec(says: Vec<Says>) -> Spec {
-        let facts = SpecFacts {
-            system: System::Engine,
-            item: "Sump plug".into(),
-            place: "rear face".into(),
-            kind: Kind::Torque,
-            fastener: None,
-            stages: Vec::new(),
-            variant: String::new(),
-            note: String::new(),
-        };
-        Spec { id: SpecId::new(), car: CarId::new(), facts, says, rev: 1 }
-    }
+    use crate::specs::sample::{says, spec};
 
     #[test]
     fn a_spec_is_found_by_every_word_of_its_name_place_value_or_source() {

@@ -4,6 +4,8 @@ pub mod book;
 pub mod form;
 pub mod model;
 pub mod routes;
+#[cfg(test)]
+mod sample;
 pub mod shown;
 pub mod sources;
 pub mod store;

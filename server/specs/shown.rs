@@ -96,7 +96,7 @@ pub fn trust_code(trust: Trust) -> &'static str {
         Trust::Missing => "unknown",
         Trust::Open => "disagree",
         Trust::Guessed => "guess",
-        Trust::Agreeing(_) => "agree",
+        Trust::Agreeing(..) => "agree",
         Trust::Single(kind) | Trust::Settled(kind) => source_code(kind),
     }
 }
@@ -106,21 +106,42 @@ pub fn trust_code(trust: Trust) -> &'static str {
 pub struct ShownSpec {
     pub item: String,
     pub place: String,
-    /// Empty where nobody says anything.
-    pub value: ShownValue,
+    /// The value to work by; every one that is said, none before another, where sources disagree; none where nobody says
+    /// anything.
+    pub values: Vec<ShownValue>,
     pub trust: ShownTrust,
 }
 
 impl From<&Spec> for ShownSpec {
     fn from(spec: &Spec) -> ShownSpec {
         let (trust, says) = spec.trust();
+        let shown = |says: &Says| ShownValue::of(spec.facts.kind, &says.facts.written);
         ShownSpec {
             item: spec.facts.item.clone(),
             place: spec.facts.place.clone(),
-            value: says.map(|says| ShownValue::of(spec.facts.kind, &says.facts.written)).unwrap_or_default(),
+            values: if trust == Trust::Open { rivals(spec) } else { says.map(shown).into_iter().collect() },
             trust: trust.into(),
         }
     }
+}
+
+impl ShownSpec {
+    /// The value on one line, each of them where sources disagree: `84 N·m or 62 N·m`.
+    pub fn line(&self) -> String {
+        self.values.iter().map(ShownValue::short).collect::<Vec<_>>().join(" or ")
+    }
+}
+
+/// Every value that a source gives, each once, in the order in which they were entered.
+fn rivals(spec: &Spec) -> Vec<ShownValue> {
+    let mut found: Vec<ShownValue> = Vec::new();
+    for says in &spec.says {
+        let value = ShownValue::of(spec.facts.kind, &says.facts.written);
+        if !found.iter().any(|known| known.short() == value.short()) {
+            found.push(value);
+        }
+    }
+    found
 }
 
 /// A fastener on one line: `M12x1.5, 10.9, 19 mm hex, 4 of them, dry, new each time`.
@@ -157,10 +178,25 @@ mod tests {
     }
 
     #[test]
-    fn a_value_written_in_the_wanted_unit_is_shown_as_written() {
+    fn a_value_written_in_the_wanted_unit_keeps_its_figures_and_the_source_its_own_mark() {
         let value = ShownValue::of(Kind::Volume, "4,6 l");
-        assert_eq!(value.short(), "4,6 l");
+        assert_eq!(value.short(), "4.6 l");
         assert_eq!(value.written, "4,6 l");
+    }
+
+    #[test]
+    fn of_sources_that_disagree_none_is_shown_before_another() {
+        use crate::specs::sample::{says, spec};
+        let mut all = vec![
+            says("40 Nm", SourceKind::MakersManual, false),
+            says("54,2 Nm", SourceKind::SecondHand, false),
+            says("40 N m", SourceKind::PartsSupplier, false),
+        ];
+        let lines = |says: &[Says]| ShownSpec::from(&spec(says.to_vec())).line();
+        assert_eq!(lines(&all), "40 N·m or 54.2 N·m");
+        all[1].settled = true;
+        assert_eq!(lines(&all), "54.2 N·m");
+        assert_eq!(lines(&[]), "");
     }
 
     #[test]

@@ -86,7 +86,11 @@ fn stands(spec: &Spec, says: &Says) -> &'static str {
         return "";
     };
     if shown.id == says.id {
-        return if matches!(trust, Trust::Settled(_)) { "settled on" } else { "shown first" };
+        return match trust {
+            Trust::Settled(_) => "settled on",
+            Trust::Open => "the most trusted",
+            Trust::Missing | Trust::Guessed | Trust::Single(_) | Trust::Agreeing(..) => "shown first",
+        };
     }
     if same(&spec.read(says), &spec.read(shown)) { "says the same" } else { "says something else" }
 }
@@ -119,7 +123,7 @@ fn facts(spec: &Spec) -> Vec<Fact> {
 /// A stage in the wanted unit, with the source's own behind it where that differs.
 fn stage_line(stage: &str) -> String {
     let shown = ShownValue::of(Kind::Torque, stage);
-    if shown.converted { format!("{} ({stage})", shown.short()) } else { stage.to_owned() }
+    if shown.converted { format!("{} ({stage})", shown.short()) } else { shown.short() }
 }
 
 /// One spec with everything known of it.
@@ -131,7 +135,6 @@ pub struct SpecPage {
     base: String,
     rev: i64,
     shown: ShownSpec,
-    has_value: bool,
     is_open: bool,
     is_settled: bool,
     facts: Vec<Fact>,
@@ -153,12 +156,11 @@ impl SpecPage {
     pub fn new(page: Page, spec: &Spec, on_car: &CarState, says: SaysForm, slips: Slips) -> SpecPage {
         let book = format!("/cars/{}/specs", spec.car);
         let base = format!("{book}/{}", spec.id);
-        let (trust, value) = spec.trust();
+        let (trust, _) = spec.trust();
         SpecPage {
             page,
             rev: spec.rev,
             shown: ShownSpec::from(spec),
-            has_value: value.is_some(),
             is_open: trust == Trust::Open,
             is_settled: matches!(trust, Trust::Settled(_)),
             facts: facts(spec),
@@ -306,32 +308,7 @@ impl SaysPage {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::specs::model::{SaysFacts, SpecFacts};
-
-    fn says(written: &str, source: SourceKind, settled: bool) -> Says {
-        let facts = SaysFacts {
-            written: written.into(),
-            source,
-            citation: "Halden workshop manual".into(),
-            page: "24".into(),
-            note: String::new(),
-        };
-        Says { id: SpecValueId::new(), facts, settled }
-    }
-
-    fn spec(says: Vec<Says>) -> Spec {
-        let facts = SpecFacts {
-            system: System::Engine,
-            item: "Sump plug".into(),
-            place: "rear face".into(),
-            kind: Kind::Torque,
-            fastener: None,
-            stages: Vec::new(),
-            variant: String::new(),
-            note: String::new(),
-        };
-        Spec { id: SpecId::new(), car: CarId::new(), facts, says, rev: 1 }
-    }
+    use crate::specs::sample::{says, spec};
 
     #[test]
     fn each_source_says_how_it_stands_beside_the_one_shown() {
@@ -343,7 +320,7 @@ mod tests {
             ]
         };
         let stand = |spec: &Spec| spec.says.iter().map(|says| stands(spec, says)).collect::<Vec<_>>();
-        assert_eq!(stand(&spec(all(false))), ["shown first", "says the same", "says something else"]);
+        assert_eq!(stand(&spec(all(false))), ["the most trusted", "says the same", "says something else"]);
         assert_eq!(stand(&spec(all(true)))[0], "settled on");
         assert_eq!(stand(&spec(vec![says("40 Nm", SourceKind::Guess, false)])), [""]);
     }
@@ -351,7 +328,8 @@ mod tests {
     #[test]
     fn a_stage_in_another_unit_is_shown_converted_with_its_own_words() {
         assert_eq!(stage_line("62 lbf ft"), "84 N·m (62 lbf ft)");
-        assert_eq!(stage_line("40 Nm"), "40 Nm");
+        assert_eq!(stage_line("40 Nm"), "40 N·m");
+        assert_eq!(stage_line("12,5 Nm"), "12.5 N·m");
         assert_eq!(stage_line("90°"), "90°");
     }
 }

@@ -26,8 +26,8 @@ pub enum Trust {
     Guessed,
     /// One source that is no guess.
     Single(SourceKind),
-    /// Several sources agree; the most trusted of them.
-    Agreeing(SourceKind),
+    /// Several sources agree: the most trusted of them, and how many others say the same.
+    Agreeing(SourceKind, usize),
     /// Sources differed and the restorer decided for one of this kind.
     Settled(SourceKind),
 }
@@ -40,7 +40,8 @@ impl Trust {
             Trust::Open => "sources disagree".into(),
             Trust::Guessed => "guess".into(),
             Trust::Single(kind) => kind.label().into(),
-            Trust::Agreeing(kind) => format!("{} and others agree", kind.label()),
+            Trust::Agreeing(kind, 1) => format!("{} and one other agree", kind.label()),
+            Trust::Agreeing(kind, _) => format!("{} and others agree", kind.label()),
             Trust::Settled(kind) => format!("settled on {}", kind.label()),
         }
     }
@@ -52,7 +53,7 @@ impl Trust {
             Trust::Open => "open",
             Trust::Guessed => "guess",
             Trust::Single(kind) | Trust::Settled(kind) => kind.name(),
-            Trust::Agreeing(_) => "agreeing",
+            Trust::Agreeing(..) => "agreeing",
         }
     }
 
@@ -90,7 +91,7 @@ pub fn judge(said: &[Said]) -> (Trust, Option<usize>) {
     } else if rivals.is_empty() {
         Trust::Single(chosen.source)
     } else {
-        Trust::Agreeing(chosen.source)
+        Trust::Agreeing(chosen.source, rivals.len())
     };
     (trust, Some(best))
 }
@@ -126,7 +127,19 @@ mod tests {
     #[test]
     fn sources_that_agree_in_other_units_raise_trust() {
         let both = [said("62 lbf ft", SourceKind::PartsSupplier), said("84 Nm", SourceKind::MakersManual)];
-        assert_eq!(judge(&both), (Trust::Agreeing(SourceKind::MakersManual), Some(1)));
+        assert_eq!(judge(&both), (Trust::Agreeing(SourceKind::MakersManual, 1), Some(1)));
+    }
+
+    #[test]
+    fn one_other_source_is_not_spoken_of_as_several() {
+        let (manual, supplier) = (SourceKind::MakersManual, SourceKind::PartsSupplier);
+        let words = |said: &[Said]| judge(said).0.words();
+        let mut all = vec![said("40 Nm", manual), said("40 Nm", supplier)];
+        assert_eq!(words(&all), "maker's manual and one other agree");
+        all.push(said("40 Nm", SourceKind::Guess));
+        assert_eq!(words(&all), "maker's manual and one other agree", "a guess supports nothing");
+        all.push(said("40 Nm", SourceKind::SecondHand));
+        assert_eq!(words(&all), "maker's manual and others agree");
     }
 
     #[test]
@@ -150,7 +163,7 @@ mod tests {
             |text: &str| Said { value: Value::Words(text.into()), source: SourceKind::ReadOffTheCar, settled: false };
         assert_eq!(
             judge(&[words("API GL-4, SAE 80W"), words("api gl4 sae 80w")]).0,
-            Trust::Agreeing(SourceKind::ReadOffTheCar)
+            Trust::Agreeing(SourceKind::ReadOffTheCar, 1)
         );
     }
 }

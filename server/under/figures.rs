@@ -138,7 +138,7 @@ fn trust_word(trust: Trust, shown: Option<&Says>) -> String {
     let page = shown.map(|says| page(&says.facts.page)).unwrap_or_default();
     match trust {
         Trust::Single(_) => joined(&[&trust.words(), &page], ", "),
-        Trust::Missing | Trust::Open | Trust::Guessed | Trust::Agreeing(_) | Trust::Settled(_) => trust.words(),
+        Trust::Missing | Trust::Open | Trust::Guessed | Trust::Agreeing(..) | Trust::Settled(_) => trust.words(),
     }
 }
 

@@ -46,7 +46,7 @@ fn item(done: &Done) -> Option<ItemView> {
     match &done.act {
         Act::Note(body) | Act::Recheck(body) => Some(plain(body.text.clone())),
         Act::Reading(body) => Some(plain(reading_words(body))),
-        Act::Odometer(body) => Some(plain(format!("Odometer: {} {}", body.number, body.unit))),
+        Act::Odometer(body) => Some(plain(format!("Odometer: {} {}", words::figure(&body.number), body.unit))),
         Act::Finding(body) => Some(ItemView {
             weight: Some((body.weight.name(), weight_word(body.weight))),
             more: if body.place.is_empty() { when.clone() } else { format!("{} · {when}", body.place) },
@@ -80,7 +80,7 @@ pub fn weight_word(weight: Weight) -> &'static str {
 
 fn reading_words(body: &ReadingBody) -> String {
     let unit = Unit::from_code(&body.unit).map_or("", Unit::name);
-    format!("{}: {} {unit}", body.what, body.number).trim_end().to_owned()
+    format!("{}: {} {unit}", body.what, words::figure(&body.number)).trim_end().to_owned()
 }
 
 /// JSON that may stand inside a script element: no `<`, `>` or `&` in it.

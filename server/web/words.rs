@@ -28,6 +28,11 @@ pub fn count(n: usize, one: &str, many: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
 }
 
+/// A number as it was typed, with a decimal point: typing takes a comma too, pages have one mark.
+pub fn figure(typed: &str) -> String {
+    typed.trim().replace(',', ".")
+}
+
 /// `1 h 20 min`
 pub fn minutes(n: i64) -> String {
     match (n / 60, n % 60) {

@@ -102,7 +102,7 @@ impl Evening {
         phone.value("location.hash = '#step-4'");
         phone.write("#step-4 [name=number]", "6,25");
         phone.tap("#step-4 [data-reading] button");
-        phone.until_says("#step-4 [data-items]", "drained coolant: 6,25");
+        phone.until_says("#step-4 [data-items]", "drained coolant: 6.25");
         phone.tap("#step-4 summary");
         phone.write("#step-4 [data-note] textarea", NOTE);
         phone.tap("#step-4 [data-note] button");

@@ -37,7 +37,7 @@ async fn the_demo_s_evenings_stand_in_it_in_words() {
     let page = book(&desk, &car, "").await;
     assert_eq!(evenings(&page), 2);
     for words in [
-        "battery at rest: 12,3 V",
+        "battery at rest: 12.3 V",
         "Odometer: 134820 km",
         "Used: Oil filter, 1",
         "Arrived: Gear oil",

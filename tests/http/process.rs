@@ -1,12 +1,13 @@
 //! The program as its owner meets it: on the command line, killed, restarted, saved and restored.
 
 use crate::support::ops::{SmallCar, at};
-use crate::support::process::{Running, free_port, run, said};
+use crate::support::process::{Running, free_port, run, run_unheard, said};
 use crate::support::{EVENING, TestApp};
 use serde_json::{Value, json};
 use sqlx::Connection;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use std::path::Path;
+use std::time::Duration;
 use tempfile::TempDir;
 use underlamp::ids::DeviceId;
 
@@ -62,6 +63,23 @@ async fn a_code_printed_while_the_garage_runs_pairs_a_browser() {
     let hello: Value =
         running.paired().await.get(format!("{}/sync/hello", running.url)).send().await.unwrap().json().await.unwrap();
     assert_eq!(hello["underlamp"], true);
+}
+
+/// A script that starts the garage, reads what it needs, and goes its way.
+#[tokio::test]
+async fn a_garage_goes_on_when_nobody_listens_to_what_it_prints() {
+    let home = home();
+    let data = home.path().join("d");
+    let mut running = Running::start_unheard(&data, free_port()).await;
+    // Its greeting comes right after the doors are open.
+    tokio::time::sleep(Duration::from_millis(500)).await;
+    assert_eq!(running.ended(), None);
+    assert!(reqwest::get(format!("{}/healthz", running.url)).await.unwrap().status().is_success());
+    assert!(run_unheard(&data, &["pair"]).success(), "beside a running garage");
+    running.kill();
+    assert!(run_unheard(&data, &["doctor", "--only-here", "--desk-port", &free_port().to_string()]).success());
+    let saved = home.path().join("saved");
+    assert!(run_unheard(&data, &["backup", saved.to_str().unwrap()]).success() && saved.exists());
 }
 
 async fn open(database: &Path) -> SqliteConnection {

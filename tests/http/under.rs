@@ -109,6 +109,23 @@ async fn what_a_deleted_card_left_loose_stays_in_the_ledger_and_can_be_closed_by
     assert!(!shown(&phone, &format!("{base}/loose")).await.contains(&format!("data-key=\"{key}\"")));
 }
 
+/// Pages are drawn from a car that is held in memory between writes.
+#[tokio::test]
+async fn what_another_program_writes_is_on_the_next_page() {
+    let app = TestApp::demo().await;
+    let (phone, car) = (app.phone().await, SmallCar::of(&app).await);
+    let card = format!("/under/{}/cards/{}", car.car, car.card);
+    let mut beside = app.beside().await;
+    for title in ["Seen by the first page", "Changed a second time"] {
+        let before = shown(&phone, &card).await;
+        assert_eq!(before, shown(&phone, &card).await);
+        assert!(!before.contains(title));
+        sqlx::query("update cards set title = ?").bind(title).execute(&mut beside).await.unwrap();
+        assert!(shown(&phone, &card).await.contains(title));
+        assert!(shown(&phone, &format!("/cars/{}/cards/{}", car.car, car.card)).await.contains(title));
+    }
+}
+
 #[tokio::test]
 async fn a_loose_end_made_by_hand_is_in_the_ledger() {
     let app = TestApp::demo().await;

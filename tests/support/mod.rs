@@ -6,6 +6,8 @@ pub mod process;
 use axum::Router;
 use axum::body::Body;
 use axum::http::{HeaderMap, Method, Request, StatusCode, header};
+use sqlx::Connection;
+use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use std::path::Path;
 use tempfile::TempDir;
 use tower::ServiceExt;
@@ -59,6 +61,12 @@ impl TestApp {
         let now = clock.now();
         drop((state, router, _garage));
         TestApp::over(folder, home, now).await
+    }
+
+    /// The database as another program sees it.
+    pub async fn beside(&self) -> SqliteConnection {
+        let options = SqliteConnectOptions::new().filename(self.folder.database());
+        SqliteConnection::connect_with(&options).await.unwrap()
     }
 
     /// Saves everything, as `underlamp backup` does while the garage is running.

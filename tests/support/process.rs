@@ -2,7 +2,7 @@
 
 use std::io::{BufRead, BufReader};
 use std::path::Path;
-use std::process::{Child, Command, Output, Stdio};
+use std::process::{Child, Command, ExitStatus, Output, Stdio};
 use std::time::{Duration, Instant};
 
 /// Starting includes making the demo garage on a busy machine.
@@ -21,6 +21,13 @@ pub fn run(data: &Path, words: &[&str]) -> Output {
 
 pub fn said(output: &Output) -> String {
     format!("{}{}", String::from_utf8_lossy(&output.stdout), String::from_utf8_lossy(&output.stderr))
+}
+
+/// Runs a command to its end while nobody listens to what it prints.
+pub fn run_unheard(data: &Path, words: &[&str]) -> ExitStatus {
+    let mut child = underlamp(data, words).stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
+    drop(child.stdout.take());
+    child.wait().unwrap()
 }
 
 /// A port that nobody uses just now.
@@ -52,6 +59,25 @@ impl Running {
         running
     }
 
+    /// Starts a garage whose starter stops listening before it says anything, and waits until it answers.
+    pub async fn start_unheard(data: &Path, port: u16) -> Running {
+        underlamp::tls::install_provider();
+        let mut child = underlamp(data, &["serve", "--only-here", "--desk-port", &port.to_string()])
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        drop(child.stdout.take());
+        let running = Running { child, url: format!("http://localhost:{port}"), code: String::new() };
+        running.wait_until_it_answers().await;
+        running
+    }
+
+    /// How it ended; `None` while it runs.
+    pub fn ended(&mut self) -> Option<ExitStatus> {
+        self.child.try_wait().unwrap()
+    }
+
     async fn wait_until_it_answers(&self) {
         let until = Instant::now() + PATIENCE;
         while reqwest::get(format!("{}/healthz", self.url)).await.is_err() {
@@ -67,7 +93,7 @@ impl Running {
     }
 
     /// Asks it to stop, and waits for the end.
-    pub fn stop(mut self) -> std::process::ExitStatus {
+    pub fn stop(mut self) -> ExitStatus {
         let pid = self.child.id().to_string();
         assert!(Command::new("kill").args(["-TERM", &pid]).status().unwrap().success());
         self.child.wait().unwrap()

@@ -49,7 +49,7 @@ fn every_kind_of_operation_has_its_words() {
         (tick(1, Tick::Done), "Let the oil out | done"),
         (tick(1, Tick::Skipped), "Let the oil out | skipped"),
         (tick(1, Tick::Open), "Let the oil out | correction: not done after all"),
-        (reading(1, "1,1"), "drained oil: 1,1 l | read off | at “Let the oil out”"),
+        (reading(1, "1,1"), "drained oil: 1.1 l | read off | at “Let the oil out”"),
         (op(1, Act::Note(text("smells of petrol"))), "smells of petrol | note | on “Let the oil out”"),
         (
             op(1, Act::Finding(FindingBody { text: "Damp".into(), place: "rear right".into(), weight: Weight::Act })),
@@ -132,4 +132,16 @@ fn an_operation_belongs_to_the_card_of_its_step() {
     assert_eq!(card_of(&named, &things), named.card);
     let unknown = Done { subject_id: StepId::new().to_string(), ..stepped };
     assert_eq!(card_of(&unknown, &things), None);
+}
+
+#[test]
+fn a_quantity_that_ends_the_name_is_not_said_twice() {
+    for (name, quantity, said) in [
+        ("Gear oil 80W-90 GL-4, 2 l", "2 l", "Gear oil 80W-90 GL-4, 2 l"),
+        ("Gear oil 80W-90 GL-4, 2 l", "1 l", "Gear oil 80W-90 GL-4, 2 l, 1 l"),
+        ("Gear oil", "2 l", "Gear oil, 2 l"),
+        ("Oil 2 l", "2 l", "Oil 2 l, 2 l"),
+    ] {
+        assert_eq!(with_quantity(name, quantity), said);
+    }
 }

@@ -92,7 +92,7 @@ impl<U: UnitSet> Amount<U> {
         in_base_units(self.number, self.unit.facts()).unwrap_or_else(|| self.number())
     }
 
-    /// As written if `unit` is its own, else rounded to what a tool in `unit` can be set to.
+    /// In the figures it was written in if `unit` is its own, else rounded to what a tool in `unit` can be set to.
     pub fn in_unit(&self, unit: U) -> Shown {
         match &self.figure {
             Some(figure) if unit == self.unit => Shown::as_written(figure, unit.name()),

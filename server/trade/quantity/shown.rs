@@ -1,7 +1,9 @@
 //! Rounding a value to what the tool in hand can be set to, and saying that it was rounded.
 //!
 //! Rules (common practice, no source: the graduations of ordinary click wrenches, jugs, gauges and rules):
-//! * In the unit it was written in, a value is shown exactly as written.
+//! * In the unit it was written in, a value is shown in the figures it was written in, whole zeros and fractions kept. Only
+//!   its decimal mark is always a point (ISO 80000-1 allows both marks; one page has one), since a comma beside a point
+//!   makes people look twice. The source's own characters are quoted beside it.
 //! * Elsewhere it goes to the nearest step of the unit: a torque in N·m or lbf·ft, for instance, to 0.05 below 2,
 //!   0.1 below 5, 0.5 below 20, 1 below 200 and 5 from there. The steps are listed with the units in `units/`.
 //! * A range is rounded inwards, so that no value shown lies outside what the source allows; one too narrow for that goes
@@ -28,8 +30,9 @@ pub struct Shown {
 }
 
 impl Shown {
+    /// A figure holds no comma but a decimal one: thousands marks are refused where it is read.
     pub(super) fn as_written(figure: &str, unit: &'static str) -> Self {
-        Self { text: figure.to_owned(), unit, rounded: false }
+        Self { text: figure.replace(',', "."), unit, rounded: false }
     }
 }
 
@@ -107,10 +110,12 @@ mod tests {
     }
 
     #[test]
-    fn a_value_in_its_own_unit_is_shown_as_written() {
+    fn a_value_in_its_own_unit_keeps_its_figures_with_a_decimal_point() {
         let own = |text: &str, unit| Volume::parse(text).unwrap().in_unit(unit).to_string();
         assert_eq!(own("2 1/2 US quarts", VolumeUnit::UsQuart), "2 1/2 US qt");
-        assert_eq!(own("4,23 l", VolumeUnit::Litre), "4,23 l");
+        assert_eq!(own("4,23 l", VolumeUnit::Litre), "4.23 l");
+        assert_eq!(own("2,0 l", VolumeUnit::Litre), "2.0 l");
+        assert_eq!(Span::parse("4,2 - 4,6 l").unwrap().in_unit(VolumeUnit::Litre).to_string(), "4.2–4.6 l");
         let angle = Angle::parse("90 deg").unwrap();
         assert_eq!(angle.in_unit(AngleUnit::Degree).to_string(), "90°");
     }

@@ -141,7 +141,8 @@ impl<U: UnitSet> Span<U> {
         self.is_single().then_some(&self.low)
     }
 
-    /// As written if `unit` is its own, else rounded to what a tool in `unit` can be set to, and for a range inwards.
+    /// In the figures it was written in if `unit` is its own, else rounded to what a tool in `unit` can be set to, and for
+    /// a range inwards.
     pub fn in_unit(&self, unit: U) -> Shown {
         match &self.figure {
             Some(figure) if unit == self.unit() => Shown::as_written(figure, unit.name()),

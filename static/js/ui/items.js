@@ -23,10 +23,15 @@ export function unitName(code) {
   return code === 'count' ? '' : (units[code] ?? code);
 }
 
+/** A number as it was typed, with a decimal point: pages have one mark. @param {string} typed */
+function figure(typed) {
+  return typed.trim().replace(',', '.');
+}
+
 /** @param {import('../work/op.js').Kind} kind @param {any} body */
 export function noteWords(kind, body) {
-  if (kind === 'reading') return `${body.what}: ${body.number} ${unitName(body.unit)}`.trimEnd();
-  if (kind === 'odometer') return `Odometer: ${body.number} ${body.unit}`;
+  if (kind === 'reading') return `${body.what}: ${figure(body.number)} ${unitName(body.unit)}`.trimEnd();
+  if (kind === 'odometer') return `Odometer: ${figure(body.number)} ${body.unit}`;
   if (kind === 'photo') return body.caption || 'Photo';
   return body.text ?? '';
 }
