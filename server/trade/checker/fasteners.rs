@@ -41,7 +41,7 @@ fn figure(step: &StepOnPaper) -> Option<Need> {
             format!("Sources disagree about the torque of the {name}, and nobody has decided."),
             "Settle it in the spec book, with the reason.",
         ),
-        Some(Trust::Single(_) | Trust::Agreeing(_) | Trust::Settled(_)) => return None,
+        Some(Trust::Single(_) | Trust::Agreeing(..) | Trust::Settled(_)) => return None,
     };
     Some(Need::new(rule, say, mend))
 }
@@ -51,7 +51,7 @@ fn doubt(trust: Trust) -> u8 {
         Trust::Open => 3,
         Trust::Missing => 2,
         Trust::Guessed => 1,
-        Trust::Single(_) | Trust::Agreeing(_) | Trust::Settled(_) => 0,
+        Trust::Single(_) | Trust::Agreeing(..) | Trust::Settled(_) => 0,
     }
 }
 

@@ -122,7 +122,7 @@ fn tightened_with_no_spec_a_guess_or_an_open_disagreement() {
     fires(Rule::NoFigure, Some(0), vec![pull()], good());
     fires(Rule::NoFigure, Some(0), vec![pull().spec(Kind::Text, "tight", Trust::Single(SourceKind::Guess))], good());
     fires(Rule::NoFigure, Some(0), trusted(Trust::Missing), good());
-    fires(Rule::FigureGuessed, Some(0), trusted(Trust::Guessed), trusted(Trust::Agreeing(SourceKind::SecondHand)));
+    fires(Rule::FigureGuessed, Some(0), trusted(Trust::Guessed), trusted(Trust::Agreeing(SourceKind::SecondHand, 2)));
     fires(Rule::FigureOpen, Some(0), trusted(Trust::Open), trusted(Trust::Settled(SourceKind::MakersManual)));
 }
 
