@@ -6,12 +6,17 @@
 //! - `ledger`: the loose ends that the ticks so far have left
 //! - `condition`: where a job card stands
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
+//! - `citation`: who says so, and how far their words were followed back
+//! - `fluid`: fluids by published class: what suits, what mixes, how much, which bottles
 
 pub mod cautions;
+pub mod citation;
 pub(crate) mod closed_set;
 pub mod condition;
+pub mod fluid;
 pub mod ledger;
 pub mod quantity;
 pub mod spec;
 pub mod steps;
+pub(crate) mod tokens;
 pub mod trust;
