@@ -1,5 +1,7 @@
 //! Numbers against standards, handbook tables and reference libraries. Each file names its sources.
 
 mod brake_fluid;
+mod coolant;
 mod oil_grades;
+mod renewal;
 mod units;

@@ -8,22 +8,36 @@
 //!
 //! Nothing here knows a product. Each answer carries a sentence for the person with the bottle and who says so.
 
+mod bleeding;
+mod bottles;
 mod brake;
 mod class;
 mod coolant;
 mod engine_oil;
+mod fill;
+mod freezing;
 mod gear_oil;
 mod grease;
+mod looks;
 mod mixes;
+mod mixture;
+mod renewal;
 mod suits;
 
-pub use brake::BrakeFluid;
+pub use bleeding::{Bleed, Pipe, PipeError, bleed};
+pub use bottles::{Bottle, BottleError, Need, OnShelf, Purchase, plan};
+pub use brake::{BrakeBase, BrakeFluid, BrakeLimits};
 pub use class::{Fluid, FluidKind, Unread};
 pub use coolant::{Coolant, Glycol, Inhibitor};
-pub use engine_oil::{ApiService, EngineHot, EngineOil, EngineWinter};
+pub use engine_oil::{ApiService, EngineHot, EngineOil, EngineSort, EngineWinter, WinterLimits};
+pub use fill::{CameOut, Difference, Emptied, Fill, FillError, Pour};
+pub use freezing::{Basis, Frost, FrostError, by_volume, frost, strength_for};
 pub use gear_oil::{GearHot, GearOil, GearService, GearWinter};
 pub use grease::{ChassisGrease, Grease, Nlgi, WheelGrease};
+pub use looks::{Colour, Look, Particles, Smell, Suspect, Trend, suspects, trend};
 pub use mixes::mixes;
+pub use mixture::{Blend, Exchange, MixError, Strength, Warning, blend, exchange, strength_after};
+pub use renewal::{Changes, MIXED_VESSEL, Renewal, RenewalError, fresh_after_flow};
 pub use suits::suits;
 
 use super::citation::Citation;
