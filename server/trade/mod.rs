@@ -8,6 +8,7 @@
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 //! - `citation`: who says so, and how far their words were followed back
 //! - `fluid`: fluids by published class: what suits, what mixes, how much, which bottles
+//! - `marking`: what is stamped on a bolt head, moulded on a cap or tyre, printed on a fuse
 
 pub mod cautions;
 pub mod citation;
@@ -15,6 +16,7 @@ pub(crate) mod closed_set;
 pub mod condition;
 pub mod fluid;
 pub mod ledger;
+pub mod marking;
 pub mod quantity;
 pub mod spec;
 pub mod steps;

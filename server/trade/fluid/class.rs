@@ -62,8 +62,9 @@ pub enum Unread {
     )]
     WhichHydraulic(String),
 
-    #[error("‘{read}’ names {first} and {second}: write the one that is meant. For a bottle, the highest it claims.")]
-    Several { read: String, first: &'static str, second: &'static str },
+    /// At least two, lowest first.
+    #[error("‘{read}’ names {}: write the one that is meant. For a bottle, the highest it claims.", named(grades))]
+    Several { read: String, grades: Vec<BrakeFluid> },
 
     #[error("‘{0}’ contradicts itself: DOT 5 is silicone, DOT 3, DOT 4 and DOT 5.1 are not. Copy the label once more.")]
     SiliconeOrNot(String),
@@ -133,6 +134,10 @@ impl std::fmt::Display for Fluid {
     }
 }
 
+fn named(grades: &[BrakeFluid]) -> String {
+    grades.iter().map(|grade| grade.label()).collect::<Vec<_>>().join(" and ")
+}
+
 /// What was typed, short, to be quoted in a sentence.
 fn quoted(text: &str) -> String {
     const LONGEST: usize = 60;
@@ -149,9 +154,8 @@ fn is_refrigerant(words: &Tokens) -> bool {
 fn brake(words: &Tokens, read: &str) -> Result<Option<BrakeFluid>, Unread> {
     let grades = brake_grades(words, read)?;
     let silicone = says_silicone(words);
-    if let [first, second, ..] = grades[..] {
-        let (first, second) = (first.label(), second.label());
-        return Err(Unread::Several { read: read.to_owned(), first, second });
+    if grades.len() > 1 {
+        return Err(Unread::Several { read: read.to_owned(), grades });
     }
     if let [only] = grades[..] {
         let contradicts = silicone.is_some_and(|silicone| silicone != (only == BrakeFluid::Dot5)) || is_mineral(words);

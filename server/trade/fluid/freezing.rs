@@ -21,9 +21,41 @@ closed_set! {
     }
 }
 
+closed_set! {
+    /// A published table of freezing points.
+    pub enum Table {
+        AshraeByVolume = "ashrae-by-volume", "ASHRAE by volume, as CoolProp 8.0.0 has it";
+        Service1997 = "service-1997", "a heavy diesel maker's service table of 1997";
+        ServiceLater = "service-later", "a later service table of the same maker";
+        PureByMass = "pure-by-mass", "pure ethylene glycol by mass, as CoolProp 8.0.0 has it";
+        AshraeByMass = "ashrae-by-mass", "ASHRAE by mass, from memory";
+    }
+}
+
+impl Table {
+    fn curve(self) -> Curve {
+        match self {
+            Self::AshraeByVolume => ASHRAE_BY_VOLUME,
+            Self::Service1997 => SERVICE_1997,
+            Self::ServiceLater => SERVICE_LATER,
+            Self::PureByMass => PURE_BY_MASS,
+            Self::AshraeByMass => ASHRAE_BY_MASS,
+        }
+    }
+}
+
+/// What one published table says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TableSays {
+    pub table: Table,
+    pub freezes: Temperature,
+}
+
 /// Where ice begins, as published tables have it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Frost {
+    /// Each table that reaches this strength.
+    pub tables: Vec<TableSays>,
     /// The warmest figure of all tables: count on this one.
     pub count_on: Temperature,
     /// The coldest figure of all tables.
@@ -91,23 +123,25 @@ const GLYCOL_DENSITY: Decimal = Decimal::from_parts(11_155, 0, 0, false, 4);
 
 /// Where ice begins in ethylene glycol and water of `percent` (0 to 100) on its basis.
 pub fn frost(percent: &Percent, basis: Basis) -> Result<Frost, FrostError> {
-    let (curves, source): (&[Curve], _) = match basis {
-        Basis::Volume => (&[ASHRAE_BY_VOLUME, SERVICE_1997, SERVICE_LATER], BY_VOLUME),
-        Basis::Mass => (&[PURE_BY_MASS, ASHRAE_BY_MASS], BY_MASS),
+    let (tables, source): (&[Table], _) = match basis {
+        Basis::Volume => (&[Table::AshraeByVolume, Table::Service1997, Table::ServiceLater], BY_VOLUME),
+        Basis::Mass => (&[Table::PureByMass, Table::AshraeByMass], BY_MASS),
     };
     if percent.number() > Decimal::from(END_OF_CURVE) {
         return Err(FrostError::BeyondCurve);
     }
-    let depths: Vec<Decimal> = curves.iter().filter_map(|curve| below_zero(curve, percent.number())).collect();
+    let depth = |table: &Table| below_zero(table.curve(), percent.number()).map(|depth| (*table, depth));
+    let depths: Vec<(Table, Decimal)> = tables.iter().filter_map(depth).collect();
     // The first curve of each basis reaches from 0 to 60 %, so that neither list nor bound is ever empty.
-    let least = depths.iter().min().copied().unwrap_or_default();
-    let most = depths.iter().max().copied().unwrap_or_default();
+    let least = depths.iter().map(|(_, depth)| *depth).min().unwrap_or_default();
+    let most = depths.iter().map(|(_, depth)| *depth).max().unwrap_or_default();
     let says = format!(
         "Ice begins at about {}; tables reach to {}. Count on the warmer one, and choose a strength with 5 °C in hand.",
         celsius(least).in_unit(TemperatureUnit::Celsius),
         celsius(most).in_unit(TemperatureUnit::Celsius)
     );
-    Ok(Frost { count_on: celsius(least), at_best: celsius(most), says, source })
+    let tables = depths.into_iter().map(|(table, depth)| TableSays { table, freezes: celsius(depth) }).collect();
+    Ok(Frost { tables, count_on: celsius(least), at_best: celsius(most), says, source })
 }
 
 /// The least whole percent by volume that stays liquid at `coldest` by the warmest table.
@@ -160,7 +194,7 @@ mod tests {
 
     #[test]
     fn curves_only_fall() {
-        for curve in [ASHRAE_BY_VOLUME, SERVICE_1997, SERVICE_LATER, PURE_BY_MASS, ASHRAE_BY_MASS] {
+        for curve in Table::ALL.iter().map(|table| table.curve()) {
             assert!(curve.windows(2).all(|pair| pair[0].0 < pair[1].0 && pair[0].1 < pair[1].1));
         }
     }

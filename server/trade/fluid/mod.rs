@@ -31,7 +31,7 @@ pub use class::{Fluid, FluidKind, Unread};
 pub use coolant::{Coolant, Glycol, Inhibitor};
 pub use engine_oil::{ApiService, EngineHot, EngineOil, EngineSort, EngineWinter, WinterLimits};
 pub use fill::{CameOut, Difference, Emptied, Fill, FillError, Pour};
-pub use freezing::{Basis, Frost, FrostError, by_volume, frost, strength_for};
+pub use freezing::{Basis, Frost, FrostError, Table, TableSays, by_volume, frost, strength_for};
 pub use gear_oil::{GearHot, GearOil, GearService, GearWinter};
 pub use grease::{ChassisGrease, Grease, Nlgi, WheelGrease};
 pub use looks::{Colour, Look, Particles, Smell, Suspect, Trend, suspects, trend};
