@@ -9,6 +9,7 @@
 //! - `citation`: who says so, and how far their words were followed back
 //! - `fluid`: fluids by published class: what suits, what mixes, how much, which bottles
 //! - `marking`: what is stamped on a bolt head, moulded on a cap or tyre, printed on a fuse
+//! - `limits`: readings against published limits, and the day on which one would be reached
 
 pub mod cautions;
 pub mod citation;
@@ -16,6 +17,7 @@ pub(crate) mod closed_set;
 pub mod condition;
 pub mod fluid;
 pub mod ledger;
+pub mod limits;
 pub mod marking;
 pub mod quantity;
 pub mod spec;

@@ -3,6 +3,7 @@
 mod bolt_heads;
 mod brake_fluid;
 mod coolant;
+mod limits;
 mod oil_grades;
 mod renewal;
 mod tyres;

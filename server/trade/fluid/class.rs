@@ -469,6 +469,17 @@ mod tests {
         }
     }
 
+    proptest::proptest! {
+        #[test]
+        fn no_text_makes_it_panic(text in ".{0,80}", class in "(DOT|SAE|GL|J|NLGI|CLASS|API)[ -]?[0-9]{0,30}[.,W/]?[0-9]{0,3}") {
+            for text in [text, class] {
+                if let Ok(fluid) = Fluid::parse(&text) {
+                    proptest::prop_assert_eq!(Fluid::parse(&fluid.to_string()), Ok(fluid));
+                }
+            }
+        }
+    }
+
     #[test]
     fn the_display_text_reads_back_as_the_same_fluid() {
         for text in [

@@ -110,7 +110,9 @@ impl Fill {
     /// What `volume` in the drain pan may tell; never proof. The limits are common practice, no source.
     pub fn came_out(&self, volume: &Volume) -> CameOut {
         let unit = self.service.unit();
-        let percent = volume.to(unit) / self.service.number() * Decimal::ONE_HUNDRED;
+        let most = Decimal::from(1000);
+        let share = volume.to(unit).checked_div(self.service.number());
+        let percent = share.and_then(|share| share.checked_mul(Decimal::ONE_HUNDRED)).unwrap_or(most).min(most);
         let within_dry = self.dry.as_ref().is_some_and(|dry| volume.compare(dry).is_le());
         let difference = if percent < MUCH_LESS_BELOW {
             Difference::MuchLess
@@ -121,9 +123,8 @@ impl Fill {
         } else {
             Difference::AsExpected
         };
-        let most = Decimal::from(1000);
         // Within the bounds of a percentage, so that it cannot fail; a pan a thousand times too full is shown as 1000 %.
-        let share = Percent::computed(percent.min(most), PercentUnit::Percent).unwrap_or_else(|_| unreachable!());
+        let share = Percent::computed(percent, PercentUnit::Percent).unwrap_or_else(|_| unreachable!());
         CameOut { difference, share, may_mean: difference.may_mean(), source: Citation::PRACTICE }
     }
 }
@@ -183,6 +184,8 @@ mod tests {
         }
         let flood = fill().came_out(&Volume::parse("9000 l").unwrap());
         assert_eq!(flood.difference, Difference::More);
+        let thimble = Fill::parse("0.0000000000000000000000001 l", "").unwrap();
+        assert_eq!(thimble.came_out(&Volume::parse("9999 l").unwrap()).difference, Difference::More);
     }
 
     #[test]

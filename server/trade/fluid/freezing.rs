@@ -163,9 +163,9 @@ pub fn by_volume(percent: &Percent) -> Percent {
     if mass.is_zero() {
         return share(Decimal::ZERO);
     }
-    let water_per_glycol = GLYCOL_DENSITY * (Decimal::ONE - mass) / mass;
-    // Beyond what a decimal can hold the share is nothing.
-    let part = Decimal::ONE.checked_div(Decimal::ONE + water_per_glycol).unwrap_or_default();
+    let water = (GLYCOL_DENSITY * (Decimal::ONE - mass)).checked_div(mass);
+    // More water than a decimal can hold leaves no share.
+    let part = water.and_then(|water| Decimal::ONE.checked_div(water.checked_add(Decimal::ONE)?)).unwrap_or_default();
     share(part * Decimal::ONE_HUNDRED)
 }
 

@@ -162,10 +162,10 @@ pub fn strength_after(
     if system.number().is_zero() {
         return Err(MixError::NoSystem);
     }
-    let share = drained.to(system.unit()) / system.number();
-    if share > Decimal::ONE {
+    if drained.compare(system).is_gt() {
         return Err(MixError::OverDrained);
     }
+    let share = drained.to(system.unit()) / system.number();
     let mixed = present.0 * (Decimal::ONE - share) + poured.0 * share;
     Strength::new(&Percent::computed(mixed, PercentUnit::Percent)?)
 }

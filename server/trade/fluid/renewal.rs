@@ -116,8 +116,9 @@ pub fn fresh_after_flow(pumped: &Volume, whole: &Volume) -> Result<Percent, Rene
     if whole.number().is_zero() {
         return Err(RenewalError::NoSystem);
     }
-    let volumes = pumped.to(whole.unit()) / whole.number();
-    let old = f64::try_from(volumes).map_or(0.0, |volumes| (-volumes).exp());
+    let volumes = pumped.to(whole.unit()).checked_div(whole.number());
+    // So many volumes that they cannot be counted leave nothing old.
+    let old = volumes.and_then(|volumes| f64::try_from(volumes).ok()).map_or(0.0, |volumes| (-volumes).exp());
     Ok(percent(Decimal::ONE - Decimal::try_from(old).unwrap_or_default()))
 }
 
@@ -157,6 +158,12 @@ mod tests {
         let changes = renewal.until(&share("100 %")).unwrap();
         assert_eq!(changes.fresh.len(), 1);
         assert_eq!(changes.says, "One change makes 100 % of it fresh and takes 4 l.");
+    }
+
+    #[test]
+    fn a_flood_through_a_thimble_leaves_nothing_old() {
+        let share = fresh_after_flow(&volume("9999 l"), &volume("0.0000000000000000000000001 l")).unwrap();
+        assert_eq!(share.number(), Decimal::ONE_HUNDRED);
     }
 
     #[test]

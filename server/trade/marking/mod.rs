@@ -111,6 +111,17 @@ mod tests {
         }
     }
 
+    proptest::proptest! {
+        #[test]
+        fn no_text_makes_it_panic_or_goes_unanswered(text in ".{0,60}", marking in "[0-9]{0,32}[ ./-]?(R|W|V|A|SR|DOT|LINES|FUSE|VIN)? ?[0-9A-Z]{0,20}") {
+            for text in [text, marking] {
+                let found = read(&text);
+                proptest::prop_assert!(!found.is_empty());
+                proptest::prop_assert!(found.iter().all(|reading| reading.means.ends_with('.') || reading.means.ends_with('?')));
+            }
+        }
+    }
+
     #[test]
     fn a_cap_that_names_two_grades_explains_both() {
         let found = read("USE DOT 3 OR DOT 4 FLUID");
