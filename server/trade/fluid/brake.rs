@@ -41,6 +41,8 @@ pub struct BrakeLimits {
 pub(super) const GRADES: Citation = Citation::quoted("49 CFR 571.116, S5.1");
 pub(super) const ISO_CLASSES: Citation = Citation::memory("ISO 4925, classes 6 and 7");
 pub(super) const COLOURS: Citation = Citation::read("49 CFR 571.116, S5.1.14, in letters of NHTSA's Chief Counsel");
+pub(super) const MIXING: Citation =
+    Citation::quoted("fluid makers' advice on DOT 3, 4, 5 and 5.1; 49 CFR 571.116 has no mixing table");
 
 impl BrakeFluid {
     pub fn base(self) -> BrakeBase {

@@ -207,14 +207,22 @@ fn brake_grades(words: &Tokens, read: &str) -> Result<Vec<BrakeFluid>, Unread> {
     Ok(grades)
 }
 
-/// Every number after DOT, and those that follow it directly: `DOT 3/4`, `DOT 3 or 4`.
+/// Every number after DOT, and the grades that follow it directly: `DOT 3/4`, `DOT 3 or 4`, but not `DOT 4 500 ml`.
 fn dot_numbers(words: &Tokens) -> Vec<&str> {
+    const GRADES: [&str; 4] = ["3", "4", "5", "5.1"];
+    const MEASURES: [&str; 12] =
+        ["L", "ML", "CL", "LTR", "LITRE", "LITRES", "LITER", "LITERS", "OZ", "FL", "PINT", "KG"];
     let is_number = |token: &str| token.starts_with(|first: char| first.is_ascii_digit());
     let mut numbers = Vec::new();
     for at in (1..words.len()).filter(|at| words.at(at - 1) == "DOT" && is_number(words.at(*at))) {
-        let run = (at..words.len()).map(|next| words.at(next));
-        let listed = run.take_while(|token| is_number(token) || matches!(*token, "OR" | "AND"));
-        numbers.extend(listed.filter(|token| is_number(token) && token.len() <= 3));
+        numbers.push(words.at(at));
+        for next in at + 1..words.len() {
+            match words.at(next) {
+                "OR" | "AND" => {}
+                grade if GRADES.contains(&grade) && !MEASURES.contains(&words.at(next + 1)) => numbers.push(grade),
+                _ => break,
+            }
+        }
     }
     numbers
 }
@@ -412,6 +420,8 @@ mod tests {
             ("DOT 4", "DOT 4"),
             ("dot4 brake fluid", "DOT 4"),
             ("USE ONLY D.O.T. 3", "DOT 3"),
+            ("DOT 4 500 ml", "DOT 4"),
+            ("DOT 3 5 L can", "DOT 3"),
             ("DOT-5,1", "DOT 5.1"),
             ("DOT 5.1 NON-SBBF", "DOT 5.1"),
             ("DOT 5 silicone", "DOT 5 silicone"),
@@ -454,6 +464,7 @@ mod tests {
             ("brake fluid", "not which"),
             ("hydraulic fluid", "ruins every seal"),
             ("DOT 3/4", "DOT 3 and DOT 4"),
+            ("DOT 3, DOT 4 and 5.1", "DOT 3 and DOT 4 and DOT 5.1"),
             ("DOT 3 or DOT 5", "DOT 3 and DOT 5 silicone"),
             ("DOT 4 silicone", "contradicts itself"),
             ("DOT 5 non-silicone", "contradicts itself"),

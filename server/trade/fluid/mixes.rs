@@ -1,16 +1,13 @@
 //! Whether a fluid may meet what was left inside: topping up, or filling after a drain that never empties everything.
 
 use super::Answer;
-use super::brake::{BrakeBase, BrakeFluid, GRADES};
+use super::brake::{BrakeBase, BrakeFluid, GRADES, MIXING};
 use super::class::Fluid;
 use super::coolant::Coolant;
 use super::engine_oil::EngineOil;
 use super::gear_oil::GearOil;
 use super::suits::{LICENSED, capital, other_base};
 use crate::trade::citation::Citation;
-
-const BRAKE_MIXING: Citation =
-    Citation::quoted("fluid makers' advice on DOT 3, 4, 5 and 5.1; 49 CFR 571.116 has no mixing table");
 
 /// Whether `poured` may meet `left_in`. A yes is about chemistry only: whether the car wants it is for [`super::suits`].
 pub fn mixes(left_in: &Fluid, poured: &Fluid) -> Answer {
@@ -60,7 +57,7 @@ fn other_kind(left_in: &Fluid, poured: &Fluid) -> Answer {
 
 fn brake(left: BrakeFluid, poured: BrakeFluid) -> Answer {
     if left.base() != poured.base() {
-        return Answer::no(other_base(left.base(), poured), BRAKE_MIXING);
+        return Answer::no(other_base(left.base(), poured), MIXING);
     }
     match left.base() {
         BrakeBase::Silicone => Answer::yes("Both are silicone DOT 5.", GRADES),
@@ -70,14 +67,14 @@ fn brake(left: BrakeFluid, poured: BrakeFluid) -> Answer {
         ),
         BrakeBase::Glycol if left == poured => Answer::yes(
             format!("Both are {left}. The old fluid has taken up water, so that the mix boils lower than fresh fluid."),
-            BRAKE_MIXING,
+            MIXING,
         ),
         BrakeBase::Glycol => {
             let lower = if boils(left) <= boils(poured) { left } else { poured };
             let says = format!(
                 "{left} and {poured} are both glycol based and mix, but the mix counts as {lower}: bleed until only the new one comes."
             );
-            Answer::yes(says, BRAKE_MIXING)
+            Answer::yes(says, MIXING)
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Whether a fluid may be poured where another is asked for, by published class.
 
-use super::brake::{BrakeBase, BrakeFluid, GRADES};
+use super::brake::{BrakeBase, BrakeFluid, MIXING};
 use super::class::Fluid;
 use super::coolant::Coolant;
 use super::engine_oil::{self, EngineOil};
@@ -61,7 +61,7 @@ fn by_specification(wanted: &Fluid) -> Answer {
 
 fn brake(wanted: BrakeFluid, offered: BrakeFluid) -> Answer {
     if wanted.base() != offered.base() {
-        return Answer::no(other_base(wanted.base(), offered), GRADES);
+        return Answer::no(other_base(wanted.base(), offered), MIXING);
     }
     let (Some(least), Some(has)) = (wanted.limits(), offered.limits()) else {
         let says = "Both are mineral hydraulic oil: compare the maker's own number before you pour.";

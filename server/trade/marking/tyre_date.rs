@@ -76,7 +76,11 @@ pub(super) fn reading(text: &str) -> Option<Reading> {
     let upper = text.to_uppercase();
     let is_code = |part: &&str| matches!(part.len(), 3 | 4) && part.bytes().all(|byte| byte.is_ascii_digit());
     let code = match upper.strip_prefix("DOT") {
-        Some(rest) => rest.split_whitespace().last().filter(is_code)?,
+        // A plant code has two characters at least; a single figure is a brake fluid's grade.
+        Some(rest) if rest.split_whitespace().next().is_some_and(|plant| plant.len() > 1) => {
+            rest.split_whitespace().last().filter(is_code)?
+        }
+        Some(_) => return None,
         None => Some(upper.as_str()).filter(is_code)?,
     };
     let date = DateCode::parse(code).ok()?;
@@ -99,6 +103,7 @@ mod tests {
     #[test]
     fn dot_four_is_no_date() {
         assert_eq!(reading("DOT 4"), None);
+        assert_eq!(reading("DOT 4 500"), None);
         assert!(reading("DOT AB12 CDE 2501").is_some());
     }
 }
