@@ -180,6 +180,24 @@ fn linkage_play_and_toe_have_their_federal_limits() {
     assert_eq!((toe("2 mm"), toe("3 mm"), toe("3.1 mm")), (Outcome::Pass, Outcome::Watch, Outcome::Fail));
 }
 
+/// Source: 49 CFR 570.10(b): 1/8 in of total indicator reading.
+#[test]
+fn a_wheel_may_run_out_by_an_eighth_of_an_inch() {
+    let outcome = |text| judge_wheel_run_out(&length(text)).outcome;
+    assert_eq!((outcome("1 mm"), outcome("1/8 in"), outcome("3.2 mm")), (Outcome::Pass, Outcome::Watch, Outcome::Fail));
+}
+
+/// Source: 49 CFR 570.5(c) through RCW 46.37.360(2), 80 %; the formula (A − B)/A as subpart B writes it.
+#[test]
+fn a_brake_pedal_may_use_four_fifths_of_its_way() {
+    let judged = |free, pressed| judge_pedal_travel(&length(free), &length(pressed)).map(|judged| judged.outcome);
+    assert_eq!(judged("150 mm", "75 mm"), Ok(Outcome::Pass));
+    assert_eq!(judged("150 mm", "30 mm"), Ok(Outcome::Watch));
+    assert_eq!(judged("150 mm", "1.1 in"), Ok(Outcome::Fail));
+    assert!(judged("75 mm", "150 mm").unwrap_err().to_string().contains("wrong way round"));
+    assert!(judged("0 mm", "0 mm").is_err());
+}
+
 /// Source: geometry: 2 · D · sin(θ/2); 20 minutes at 350 mm are 2.036 mm, one degree at 400 mm is 6.981 mm.
 #[test]
 fn toe_in_minutes_and_in_millimetres_at_the_rim_agree() {

@@ -7,7 +7,7 @@ use super::Judged;
 use super::bound::{Bound, judge};
 use crate::trade::citation::Citation;
 use crate::trade::closed_set::closed_set;
-use crate::trade::quantity::{Length, LengthUnit};
+use crate::trade::quantity::{Length, LengthUnit, Percent, PercentUnit, SizeError};
 
 closed_set! {
     /// Whose limit for linings and pads it is.
@@ -26,6 +26,26 @@ pub enum DiscError {
     #[error("A least thickness of zero is none: it is cast into the disc or its hub, often after ‘MIN TH’.")]
     NoMinimum,
 }
+
+/// Why a pedal's travel was not judged.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum PedalError {
+    #[error("Measure from the free pedal to the floor first: that distance cannot be zero.")]
+    NoTravel,
+
+    #[error(
+        "{pressed} left under the pressed pedal is more than the {free} under the free one: are they the wrong way round?"
+    )]
+    WrongWayRound { free: String, pressed: String },
+
+    #[error(transparent)]
+    Size(#[from] SizeError),
+}
+
+const PEDAL: Citation = Citation::quoted("49 CFR 570.5(c); RCW 46.37.360(2)");
+const PEDAL_MOST: Decimal = Decimal::from_parts(80, 0, 0, false, 0);
+/// Common practice, no source.
+const PEDAL_WATCH: Decimal = Decimal::from_parts(20, 0, 0, false, 0);
 
 const CAST_IN: Citation = Citation::quoted("49 CFR 570.5; RCW 46.37.360(4): the figure cast in or given by the maker");
 const RUN_OUT: Citation = Citation::PRACTICE;
@@ -59,6 +79,21 @@ pub fn judge_disc(readings: &[Length], minimum: &Length) -> Result<Judged, DiscE
 pub fn judge_run_out(reading: &Length, most: &Length) -> Judged {
     let tenth = most.checked_mul(Decimal::new(1, 1)).unwrap_or_else(|_| most.clone());
     judge("The run-out", reading, &Bound::AtMost(most.clone()), &tenth, RUN_OUT)
+}
+
+/// How much of its way to the floor the pedal uses, by the United States rule: at most 80 %. `free` and `pressed` are the
+/// distances from pedal to floor: (free − pressed)/free.
+pub fn judge_pedal_travel(free: &Length, pressed: &Length) -> Result<Judged, PedalError> {
+    if free.number().is_zero() {
+        return Err(PedalError::NoTravel);
+    }
+    if pressed.compare(free).is_gt() {
+        return Err(PedalError::WrongWayRound { free: free.to_string(), pressed: pressed.to_string() });
+    }
+    let used = (free.number() - pressed.to(free.unit())) / free.number() * Decimal::ONE_HUNDRED;
+    let percent = |number| Percent::computed(number, PercentUnit::Percent);
+    let bound = Bound::AtMost(percent(PEDAL_MOST)?);
+    Ok(judge("The pedal's way to the floor", &percent(used)?, &bound, &percent(PEDAL_WATCH)?, PEDAL))
 }
 
 /// A lining or pad at its thinnest. Over the rivet heads if riveted.
