@@ -1,7 +1,7 @@
 //! Which bottles to buy: the cheapest set that holds enough, exactly, with what is on the shelf used first.
 //!
 //! A small whole-number programme. Sets of bottles are built size by size; a set is dropped once another holds at least as
-//! much for no more money in no more bottles, which no cheapest set can lose by. Volumes stay exact whatever their units.
+//! much for no more money, which no cheapest set can lose by. Volumes stay exact whatever their units.
 
 use std::cmp::Reverse;
 
@@ -286,13 +286,13 @@ fn extend(into: &mut Vec<Set>, mut set: Set, at: usize, size: &Bottle, litres: D
     }
 }
 
-/// Without those that another set beats or equals in price, bottles and volume.
+/// Without those that hold no more than a cheaper set, or than one as cheap in no more bottles.
 fn undominated(mut sets: Vec<Set>) -> Vec<Set> {
     sets.sort_by_key(|set| (set.price, set.bottles, Reverse(set.litres)));
     let mut kept: Vec<Set> = Vec::new();
     for set in sets {
-        // Those kept are no dearer, by the order.
-        if !kept.iter().any(|other| other.bottles <= set.bottles && other.litres >= set.litres) {
+        // By the order the last one kept is no dearer and holds the most so far.
+        if kept.last().is_none_or(|best| set.litres > best.litres) {
             kept.push(set);
         }
     }
@@ -400,8 +400,9 @@ mod tests {
             (seed >> 33) % below
         };
         for _ in 0..40 {
-            let sizes: Vec<_> =
-                (0..3).map(|_| bottle("SAE 30", &format!("{} ml", 100 + 50 * random(40)), 100 + random(900))).collect();
+            let sizes: Vec<_> = (0..3)
+                .map(|_| bottle("SAE 30", &format!("{} ml", 100 + 50 * random(40)), 100 * (1 + random(9))))
+                .collect();
             let need_ml = 1 + random(2500);
             let plan = plan(&[need("job", "SAE 30", &format!("{need_ml} ml"))], &sizes, &[]).unwrap().remove(0);
             let count: usize = plan.bottles.iter().map(|(count, _)| count).sum();
