@@ -18,16 +18,24 @@
 //! - `torque_wrench`: what a wrench can be set to, how true it is, which to take, and what an adapter changes
 //! - `bolt_order`: in which order the bolts of a joint are tightened, and in which stages
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
+//! - `citation`: who says so, and how far their words were followed back
+//! - `fluid`: fluids by published class: what suits, what mixes, how much, which bottles
+//! - `marking`: what is stamped on a bolt head, moulded on a cap or tyre, printed on a fuse
+//! - `limits`: readings against published limits, and the day on which one would be reached
 
 pub mod bolt_order;
 pub mod cautions;
 pub mod checker;
+pub mod citation;
 pub(crate) mod closed_set;
 pub mod condition;
 pub mod fastener_strength;
+pub mod fluid;
 pub(crate) mod grammar;
 pub mod head_size;
 pub mod ledger;
+pub mod limits;
+pub mod marking;
 pub mod marks;
 pub mod mechanics;
 pub mod nature;
@@ -39,5 +47,6 @@ pub mod road;
 pub mod spec;
 pub mod steps;
 pub mod thread;
+pub(crate) mod tokens;
 pub mod torque_wrench;
 pub mod trust;

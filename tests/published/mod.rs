@@ -1,7 +1,15 @@
 //! Numbers against standards, handbook tables and reference libraries. Each file names its sources.
 
+mod bolt_heads;
+mod brake_fluid;
+mod coolant;
 mod fastener_strength;
+mod limits;
+mod oil_grades;
 mod preload;
+mod renewal;
 mod threads;
 mod torque_wrench;
+mod tyres;
 mod units;
+mod vin;
