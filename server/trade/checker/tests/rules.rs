@@ -251,6 +251,35 @@ fn drained_and_never_filled() {
 }
 
 #[test]
+fn a_fluid_that_does_not_suit_the_system() {
+    let fill = |bottle: &str| {
+        let asked = "DOT 4";
+        step("bleed fluid brake fluid").spec(Kind::Fluid, asked, Trust::Single(SourceKind::MakersManual)).part(bottle)
+    };
+    let rest = || step("inspect none brake pedal");
+    // 49 CFR 571.116 (not read in the source): silicone base (DOT 5) and glycol base (DOT 3, 4, 5.1) are fluids apart.
+    fires(
+        Rule::FluidUnsuited,
+        Some(0),
+        vec![fill("Brake fluid DOT 5, 1 l"), rest()],
+        vec![fill("Brake fluid DOT 4, 1 l"), rest()],
+    );
+    assert_eq!(check_fresh(vec![fill("A bottle of something"), rest()]), [], "what names no class is not judged");
+}
+
+#[test]
+fn two_fluids_that_must_not_meet() {
+    let fill = |other: &str| step("bleed fluid brake fluid").part("Brake fluid DOT 4, 1 l").part(other);
+    let rest = || step("inspect none brake pedal");
+    fires(
+        Rule::FluidsMixed,
+        Some(0),
+        vec![fill("Silicone brake fluid DOT 5"), rest()],
+        vec![fill("Brake fluid DOT 4, 0.5 l"), rest()],
+    );
+}
+
+#[test]
 fn a_level_read_on_a_slope() {
     let level = || step("measure fluid gearbox oil");
     fires(
