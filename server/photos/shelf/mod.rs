@@ -20,73 +20,30 @@
 //!   is dropped half-way; the lock goes with it. So two writers never meet.
 //! - One process per folder: the locks are in memory.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::HashMap;
 use std::fmt::Display;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind, Write};
 use std::panic::catch_unwind;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError, Weak};
 use std::time::SystemTime;
 
 use bytes::Bytes;
 use futures_util::{Stream, StreamExt};
-use serde::{Deserialize, Serialize};
-use sha2::{Digest, Sha256};
 use thiserror::Error;
-use tokio::sync::{OwnedMutexGuard, Semaphore, watch};
+use tokio::sync::Semaphore;
 use tokio::task::spawn_blocking;
 
-use super::pipeline::{self, Facts, Format, MAX_BYTES, Pictures, Refusal};
+use super::pipeline::{self, Facts, MAX_BYTES, Pictures, Refusal};
+use folder::*;
+use turn::{Turn, Upload};
 
-/// SHA-256 of the bytes that a phone sent: 64 lower-case hexadecimal digits. Safe as a file name.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(try_from = "String", into = "String")]
-pub struct Sha256Hex(String);
+mod folder;
+mod sha;
+mod turn;
 
-#[derive(Debug, Clone, PartialEq, Eq, Error)]
-#[error("A photo's name is 64 lower-case hexadecimal digits (its SHA-256).")]
-pub struct NotASha256;
-
-impl Sha256Hex {
-    /// # Errors
-    /// When `text` is anything but 64 lower-case hexadecimal digits.
-    pub fn parse(text: &str) -> Result<Self, NotASha256> {
-        let digits = text.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'));
-        if text.len() != 64 || !digits {
-            return Err(NotASha256);
-        }
-        Ok(Self(text.to_owned()))
-    }
-
-    pub fn of(bytes: &[u8]) -> Self {
-        Self(hex::encode(Sha256::digest(bytes)))
-    }
-
-    pub fn as_str(&self) -> &str {
-        &self.0
-    }
-}
-
-impl Display for Sha256Hex {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(&self.0)
-    }
-}
-
-impl TryFrom<String> for Sha256Hex {
-    type Error = NotASha256;
-
-    fn try_from(text: String) -> Result<Self, NotASha256> {
-        Self::parse(&text)
-    }
-}
-
-impl From<Sha256Hex> for String {
-    fn from(sha: Sha256Hex) -> Self {
-        sha.0
-    }
-}
+pub use sha::{NotASha256, Sha256Hex};
 
 /// How far a photo has come.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -338,69 +295,6 @@ impl PhotoShelf {
     }
 }
 
-/// What the requests for one photo share. Lives as long as one of them.
-#[derive(Debug, Default)]
-struct Upload {
-    /// Number of the newest request.
-    newest: watch::Sender<u64>,
-    lock: Arc<tokio::sync::Mutex<()>>,
-}
-
-/// The right to touch the files of one photo. Moves into blocking work, so it outlives a dropped request.
-struct Turn {
-    number: u64,
-    upload: Arc<Upload>,
-    _guard: OwnedMutexGuard<()>,
-}
-
-impl Turn {
-    async fn newest(upload: Arc<Upload>) -> Result<Self, ShelfError> {
-        let mut number = 0;
-        upload.newest.send_modify(|newest| {
-            *newest += 1;
-            number = *newest;
-        });
-        let mut newest = Newest { number, numbers: upload.newest.subscribe() };
-        let guard = tokio::select! {
-            biased;
-            // A free lock is taken even if a newer request has come: else a crowd could wait in vain.
-            guard = Arc::clone(&upload.lock).lock_owned() => guard,
-            () = newest.passed() => return Err(ShelfError::Superseded),
-        };
-        Ok(Self { number, upload, _guard: guard })
-    }
-
-    fn if_idle(upload: Arc<Upload>) -> Option<Self> {
-        let guard = Arc::clone(&upload.lock).try_lock_owned().ok()?;
-        let number = *upload.newest.borrow();
-        Some(Self { number, upload, _guard: guard })
-    }
-
-    fn watch(&self) -> Newest {
-        Newest { number: self.number, numbers: self.upload.newest.subscribe() }
-    }
-}
-
-/// Tells a request that a newer one for the same photo has come.
-struct Newest {
-    number: u64,
-    numbers: watch::Receiver<u64>,
-}
-
-impl Newest {
-    fn has_passed(&self) -> bool {
-        *self.numbers.borrow() > self.number
-    }
-
-    async fn passed(&mut self) {
-        let number = self.number;
-        // The sender lives in the `Upload` that this request's `Turn` holds. Were it gone, nobody could be newer.
-        if self.numbers.wait_for(|newest| *newest > number).await.is_err() {
-            std::future::pending::<()>().await;
-        }
-    }
-}
-
 /// The files of one photo in the hands of the one request whose turn it is. Blocking.
 struct Slot {
     folder: Folder,
@@ -594,138 +488,6 @@ impl OpenPart {
         self.file.sync_all()?;
         Ok(Standing::Receiving { offset: self.have, length: self.length })
     }
-}
-
-const PART: &str = "part";
-const LENGTH: &str = "length";
-const MAKING: &str = "making";
-const GONE: &str = "gone";
-const ENDINGS: [&str; 4] = [PART, LENGTH, MAKING, GONE];
-
-const UPRIGHT: &str = "upright.jpg";
-const THUMB: &str = "thumb.jpg";
-
-fn original_name(format: Format) -> String {
-    format!("original.{}", format.extension())
-}
-
-/// Names of the files; knows no locks.
-#[derive(Debug, Clone)]
-struct Folder {
-    parts: PathBuf,
-    done: PathBuf,
-}
-
-impl Folder {
-    fn new(dir: PathBuf) -> Self {
-        Self { parts: dir.join("parts"), done: dir.join("done") }
-    }
-
-    fn make(&self) -> Result<(), ShelfError> {
-        fs::create_dir_all(&self.parts)?;
-        fs::create_dir_all(&self.done)?;
-        self.parts.parent().map_or(Ok(()), sync_folder)?;
-        Ok(())
-    }
-
-    fn part(&self, sha: &Sha256Hex, ending: &str) -> PathBuf {
-        self.parts.join(format!("{sha}.{ending}"))
-    }
-
-    fn group(&self, sha: &Sha256Hex) -> PathBuf {
-        self.done.join(&sha.as_str()[..2])
-    }
-
-    fn finished_folder(&self, sha: &Sha256Hex) -> PathBuf {
-        self.group(sha).join(sha.as_str())
-    }
-
-    fn stored(&self, sha: &Sha256Hex, kind: Kind) -> Result<Option<StoredFile>, ShelfError> {
-        let folder = self.finished_folder(sha);
-        let jpeg = Format::Jpeg.media_type();
-        match kind {
-            Kind::Upright => stored_file(folder.join(UPRIGHT), jpeg),
-            Kind::Thumb => stored_file(folder.join(THUMB), jpeg),
-            Kind::Original => {
-                for format in Format::ALL {
-                    let path = folder.join(original_name(format));
-                    if let Some(found) = stored_file(path, format.media_type())? {
-                        return Ok(Some(found));
-                    }
-                }
-                Ok(None)
-            }
-        }
-    }
-
-    fn finished(&self) -> Result<Vec<Sha256Hex>, ShelfError> {
-        let mut found = Vec::new();
-        for group in entries(&self.done)? {
-            for photo in entries(&group)? {
-                found.extend(name_of(&photo));
-            }
-        }
-        found.sort();
-        Ok(found)
-    }
-
-    /// Every photo of which there is anything under `parts/`.
-    fn arriving(&self) -> Result<BTreeSet<Sha256Hex>, ShelfError> {
-        Ok(entries(&self.parts)?.iter().filter_map(|path| name_of(path)).collect())
-    }
-}
-
-fn stored_file(path: PathBuf, media_type: &'static str) -> Result<Option<StoredFile>, ShelfError> {
-    match fs::metadata(&path) {
-        Ok(about) => Ok(Some(StoredFile { path, media_type, length: about.len() })),
-        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
-        Err(error) => Err(error.into()),
-    }
-}
-
-/// The photo that a file or folder belongs to, by its name without the ending.
-fn name_of(path: &Path) -> Option<Sha256Hex> {
-    Sha256Hex::parse(path.file_stem()?.to_str()?).ok()
-}
-
-fn entries(folder: &Path) -> io::Result<Vec<PathBuf>> {
-    fs::read_dir(folder)?.map(|entry| entry.map(|entry| entry.path())).collect()
-}
-
-fn bytes_under(folder: &Path) -> io::Result<u64> {
-    let mut total = 0;
-    for path in entries(folder)? {
-        total += match fs::metadata(&path) {
-            Ok(about) if about.is_dir() => bytes_under(&path)?,
-            Ok(about) => about.len(),
-            Err(error) if error.kind() == ErrorKind::NotFound => 0,
-            Err(error) => return Err(error),
-        };
-    }
-    Ok(total)
-}
-
-fn write_synced(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let mut file = File::create(path)?;
-    file.write_all(bytes)?;
-    file.sync_all()
-}
-
-/// Makes names in a folder last through a power cut. Only Unix can and needs to.
-fn sync_folder(folder: &Path) -> io::Result<()> {
-    if cfg!(unix) { File::open(folder)?.sync_all() } else { Ok(()) }
-}
-
-fn remove_if_there(path: &Path) -> io::Result<()> {
-    fs::remove_file(path).or_else(unless_absent)
-}
-
-fn remove_folder_if_there(path: &Path) -> io::Result<()> {
-    fs::remove_dir_all(path).or_else(unless_absent)
-}
-
-fn unless_absent(error: io::Error) -> io::Result<()> {
-    if error.kind() == ErrorKind::NotFound { Ok(()) } else { Err(error) }
 }
 
 fn not_started(error: io::Error) -> ShelfError {
