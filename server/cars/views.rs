@@ -5,6 +5,8 @@ use super::home::{BY_NEED, Home, by_condition};
 use super::loose::{closed_by, left_by, since};
 use super::store::Car;
 use crate::ids::CarId;
+use crate::jobs::checked::stops;
+use crate::jobs::paper::Shelves;
 use crate::jobs::views::condition_code;
 use crate::logbook::evening::{short_day, weekday};
 use crate::logbook::found::Found;
@@ -141,6 +143,8 @@ pub struct ShownCard {
     pub href: String,
     pub title: String,
     pub more: String,
+    /// What the checker stops at: `2 stops by the checker`; empty where it stops at nothing.
+    pub stops: String,
     /// One word for each step; empty before the first is ticked.
     pub ruler: Vec<&'static str>,
 }
@@ -230,6 +234,7 @@ fn closes(state: &CarState, end: &LooseEnd) -> String {
 }
 
 fn groups(state: &CarState, car: CarId) -> Vec<CardGroup> {
+    let shelves = Shelves::of(&state.specs, &state.parts);
     BY_NEED
         .into_iter()
         .map(|condition| CardGroup {
@@ -239,14 +244,14 @@ fn groups(state: &CarState, car: CarId) -> Vec<CardGroup> {
                 .cards
                 .iter()
                 .filter(|card| card.condition == condition)
-                .map(|card| shown_card(card, car))
+                .map(|card| shown_card(card, car, &shelves))
                 .collect(),
         })
         .filter(|group| !group.cards.is_empty())
         .collect()
 }
 
-fn shown_card(card: &CardState, car: CarId) -> ShownCard {
+fn shown_card(card: &CardState, car: CarId, shelves: &Shelves<'_>) -> ShownCard {
     let facts = card.facts;
     let mut more = vec![match facts.steps {
         0 => "no steps yet".to_owned(),
@@ -269,6 +274,10 @@ fn shown_card(card: &CardState, car: CarId) -> ShownCard {
         href: format!("/cars/{car}/cards/{}", card.card.id),
         title: card.card.facts.title.clone(),
         more: more.join(" · "),
+        stops: match stops(card, shelves) {
+            0 => String::new(),
+            n => words::count(n, "stop by the checker", "stops by the checker"),
+        },
         ruler: if begun { ruler(card) } else { Vec::new() },
     }
 }

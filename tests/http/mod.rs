@@ -2,6 +2,7 @@
 
 mod access;
 mod cars;
+mod checker;
 mod jobs;
 mod logbook;
 mod photo_pipeline;
