@@ -16,6 +16,7 @@ use crate::sync::wire::{Tick, Weight};
 use crate::trade::condition::Condition;
 use crate::trade::ledger::LooseEnd;
 use crate::trade::trust::Trust;
+use crate::web::car_picture::CarPicture;
 use crate::web::form::{Differs, Slips};
 use crate::web::page::{Page, Place};
 use crate::web::words;
@@ -112,6 +113,8 @@ pub struct HomePage {
     pub wanted_for: String,
     pub tally: Tally,
     pub loose_ends: Vec<ShownLooseEnd>,
+    /// Where the loose ends are.
+    pub picture: CarPicture,
     pub groups: Vec<CardGroup>,
     pub findings: Vec<ShownFinding>,
     pub evenings: Vec<ShownEvening>,
@@ -131,6 +134,8 @@ pub struct ShownLooseEnd {
     pub since: String,
     pub closes: String,
     pub href: String,
+    /// The newest picture of the step that left it so: SHA-256 and caption.
+    pub photo: Option<(String, String)>,
 }
 
 pub struct CardGroup {
@@ -163,7 +168,7 @@ pub struct ShownEvening {
 
 impl HomePage {
     pub fn new(page: Page, home: Home, today: Date) -> HomePage {
-        let Home { car, state, findings, lately, odometer } = home;
+        let Home { car, state, findings, lately, odometer, photos } = home;
         HomePage {
             page: page.at_desk(car.id, &car.name, Place::Car),
             car: car.id,
@@ -173,7 +178,15 @@ impl HomePage {
             odometer: odometer.map(|read| format!("{} {}", words::figure(&read.number), read.unit)).unwrap_or_default(),
             wanted: wanted(&car, today),
             tally: tally(&state),
-            loose_ends: state.loose_ends.iter().map(|end| loose_end(&state, end, car.id, today)).collect(),
+            loose_ends: state
+                .loose_ends
+                .iter()
+                .map(|end| ShownLooseEnd {
+                    photo: end.step.as_ref().and_then(|step| photos.get(step).cloned()),
+                    ..loose_end(&state, end, car.id, today)
+                })
+                .collect(),
+            picture: CarPicture::of(&state.loose_ends, &state.true_now),
             groups: groups(&state, car.id),
             findings: findings.into_iter().map(|found| finding(found, today)).collect(),
             evenings: lately
@@ -219,6 +232,7 @@ fn loose_end(state: &CarState, end: &LooseEnd, car: CarId, today: Date) -> Shown
             (Some(card), Some(step)) => format!("/cars/{car}/cards/{}#step-{step}", card.card.id),
             _ => format!("/under/{car}/loose"),
         },
+        photo: None,
     }
 }
 

@@ -1,38 +1,41 @@
-//! The car as it stands on paper after each step of a card, in words.
+//! The car as it stands on paper after each step of a card: as a picture and in words.
 
 use crate::trade::checker::{CardOnPaper, State, StepProgram, compile};
+use crate::trade::ledger::LooseEnd;
+use crate::web::car_picture::CarPicture;
 use crate::web::words;
 
 /// The car after one step, when the card is worked in order from rest.
 pub struct After {
-    pub state: State,
+    pub picture: CarPicture,
     /// What is not at rest, each in words: `Rear end is on stands`.
     pub away: Vec<String>,
-}
-
-impl After {
-    /// `the car is at rest`, or everything that is not.
-    pub fn words(&self) -> String {
-        if self.away.is_empty() { "nothing is loose, open or up".into() } else { self.away.join(" · ") }
-    }
 }
 
 /// The car after each step, in order.
 pub fn after_each(card: &CardOnPaper) -> Vec<After> {
     let mut state = State::default();
-    let mut away: Vec<(String, String)> = Vec::new();
+    let mut away: Vec<LooseEnd> = Vec::new();
     let one = |program: &StepProgram| {
         state.apply(program);
-        away.retain(|(key, _)| !program.closes.contains(key));
+        away.retain(|end| !program.closes.contains(&end.key));
         for opened in &program.opens {
-            match away.iter_mut().find(|(key, _)| *key == opened.key) {
-                Some((_, words)) => words.clone_from(&opened.words),
-                None => away.push((opened.key.clone(), opened.words.clone())),
+            match away.iter_mut().find(|end| end.key == opened.key) {
+                Some(end) => end.words.clone_from(&opened.words),
+                None => away.push(on_paper(&opened.key, &opened.words)),
             }
         }
-        After { state: state.clone(), away: away.iter().map(|(_, said)| words::capital(said)).collect() }
+        After {
+            picture: CarPicture::of(&away, &state),
+            away: away.iter().map(|end| words::capital(&end.words)).collect(),
+        }
     };
     compile(card).iter().map(one).collect()
+}
+
+/// A loose end that nobody has made yet.
+fn on_paper(key: &str, words: &str) -> LooseEnd {
+    LooseEnd { key: key.into(), words: words.into(), place: String::new(), step: None, since: String::new() }
 }
 
 #[cfg(test)]
@@ -52,7 +55,7 @@ mod tests {
             step(Verb::Lower, ObjectKind::Corner, "rear end"),
         ];
         let card = CardOnPaper { title: String::new(), system: System::Wheels, helper: false, steps };
-        let after: Vec<String> = after_each(&card).iter().map(After::words).collect();
+        let after: Vec<String> = after_each(&card).iter().map(|after| after.away.join(" · ")).collect();
         let expected = [
             "Rear end is up on the jack",
             "Rear end is on stands",

@@ -313,6 +313,11 @@ impl CardPage {
         })
     }
 
+    /// The number of the first step that is still to do; beyond the last where none is.
+    fn at_hand(&self) -> usize {
+        self.steps.iter().position(StepRow::is_open).unwrap_or(self.steps.len()) + 1
+    }
+
     /// Shows the form for looking at the card again with what was typed into it, and says what was wrong with that.
     pub fn with_recheck(mut self, text: String, error: String) -> CardPage {
         self.recheck = Some(Recheck { text, error });

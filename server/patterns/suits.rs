@@ -52,7 +52,8 @@ pub fn part_for<'a>(wanted: &FilledPart, shelf: &'a [Part]) -> Option<&'a Part> 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::ids::{CarId, SpecId};
+    use crate::ids::{CarId, PartId, SpecId};
+    use crate::shelf::store::PartFacts;
     use crate::specs::model::SpecFacts;
     use crate::trade::spec::{Kind, System};
 
@@ -88,6 +89,30 @@ mod tests {
         assert_eq!(found(&book, &["driveline", "gearbox drain"]), ["Drain plug"]);
         assert_eq!(found(&book, &["sump"]), Vec::<String>::new());
         assert_eq!(found(&book, &[" "]), Vec::<String>::new());
+    }
+
+    #[test]
+    fn a_part_of_that_name_is_taken_unless_it_is_fitted_or_sent_back() {
+        let part = |name: &str, state: PartState| {
+            let facts = PartFacts {
+                name: name.into(),
+                number: String::new(),
+                supplier: String::new(),
+                quantity: "1".into(),
+                state,
+                price_minor: None,
+                currency: String::new(),
+                expected_on: None,
+                note: String::new(),
+            };
+            Part { id: PartId::new(), facts, rev: 1 }
+        };
+        let wanted = FilledPart { name: "Gear oil".into(), quantity: "1".into() };
+        for state in PartState::ALL {
+            let shelf = [part("gear oil, thin", *state), part(" GEAR OIL ", *state)];
+            let taken = matches!(state, PartState::Wanted | PartState::Ordered | PartState::Here);
+            assert_eq!(part_for(&wanted, &shelf).map(|part| part.id), taken.then_some(shelf[1].id), "{state:?}");
+        }
     }
 
     #[test]

@@ -5,6 +5,7 @@ mod cars;
 mod checker;
 mod jobs;
 mod logbook;
+mod patterns;
 mod photo_pipeline;
 mod process;
 mod shelf;
