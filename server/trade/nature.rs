@@ -86,7 +86,7 @@ const TABLE: &[Row] = &[
     row(&["master", "cylinder"], Nature::BrakeHydraulics),
     row(&["wheel", "cylinder", "pipe"], Nature::BrakeHydraulics),
     row(&["caliper", "hose"], Nature::BrakeHydraulics),
-    row(&["bleed", "screw"], Nature::BrakeHydraulics),
+    but(&["bleed", "screw"], &["heater", "coolant", "radiator", "thermostat"], Nature::BrakeHydraulics),
     row(&["wheel", "cylinder"], Nature::BrakeParts),
     row(&["caliper"], Nature::BrakeParts),
     row(&["brake"], Nature::BrakeParts),
@@ -117,6 +117,7 @@ const TABLE: &[Row] = &[
     row(&["thermostat"], Nature::Coolant),
     row(&["heater", "hose"], Nature::Coolant),
     row(&["heater", "bleed"], Nature::Coolant),
+    row(&["coolant", "bleed"], Nature::Coolant),
     row(&["expansion", "tank"], Nature::Coolant),
     but(&["water", "pump"], &["belt", "pulley", "bearing"], Nature::Coolant),
     row(&["automatic"], Nature::AutomaticFluid),
@@ -202,6 +203,8 @@ mod tests {
             (ObjectKind::Fluid, "steering fluid", Some(Nature::SteeringFluid)),
             (ObjectKind::Fastener, "steering pump adjuster bolts", None),
             (ObjectKind::Part, "track-rod ends", Some(Nature::Steering)),
+            (ObjectKind::Opening, "heater bleed screw", Some(Nature::Coolant)),
+            (ObjectKind::Opening, "bleed screws", Some(Nature::BrakeHydraulics)),
             (ObjectKind::Part, "wiper arm", None),
         ];
         for (kind, object, expected) in cases {

@@ -153,10 +153,24 @@ pub struct Compiled {
     pub closes: Vec<String>,
 }
 
-/// Compiles one step. The same object name (case and outer blanks apart) is the same thing on the car.
+/// The name by which the car's state knows a thing: case and outer blanks apart, and the end before the side, so that a left
+/// front wheel is the front left wheel.
+pub fn thing_name(object: &str) -> String {
+    let name = object.trim().to_lowercase();
+    let mut words: Vec<&str> = name.split_whitespace().collect();
+    if let [side @ ("left" | "right"), end @ ("front" | "rear"), ..] = words.as_slice() {
+        let (side, end) = (*side, *end);
+        words[0] = end;
+        words[1] = side;
+        return words.join(" ");
+    }
+    name
+}
+
+/// Compiles one step. The same thing has the same name: see [`thing_name`].
 pub fn compile(verb: Verb, kind: ObjectKind, object: &str) -> Compiled {
-    let object = object.trim();
-    let key = |family: &str| format!("{family}:{}", object.to_lowercase());
+    let (object, name) = (object.trim(), thing_name(object));
+    let key = |family: &str| format!("{family}:{name}");
     match effect(verb, kind) {
         Effect::Opens(family, words) => {
             Compiled { opens: vec![Opened { key: key(family), words: said_of(object, words) }], closes: Vec::new() }

@@ -1,8 +1,11 @@
 //! Speed and size, as ratios within one run: `cargo bench --bench ratios`. Needs nginx, wrk and Chromium on the path.
 //!
-//! 1. Requests a second for a job page, read from the database and rendered, against nginx serving the same bytes
-//!    from a file. Both take one connection after another from the same load generator, in turns.
-//! 2. From tap to painted tick, at a processor four times slower, against the 50 ms after which people notice.
+//! 1. Requests a second for a job page, on the phone and at the desk, against nginx serving the same bytes from a file.
+//!    Both take eight connections from the same load generator, in turns. Between writes a car is held in memory, so
+//!    the first page after a write, which reads it anew, is timed by itself. No compression on either side.
+//! 2. From tap to painted tick, at a processor four times slower, against the 50 ms after which people notice: from the
+//!    moment the finger lifts, by the browser's own time stamp of the touch, to the end of the frame that follows the
+//!    change of the page. What the screen itself takes to show that frame is not in it.
 //! 3. Compressed bytes for taking the whole demo car under the car, without photos, against 400 KB.
 
 #[path = "../browser"]
@@ -28,10 +31,12 @@ use browser::page::{PHONE, Page};
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::process::{Child, Command};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 const ROUNDS: usize = 3;
 const SECONDS: u32 = 4;
+const WRITES: usize = 7;
+/// Steps that are ticked, and then taken back.
 const TICKS: usize = 20;
 const SLOWER: u32 = 4;
 const NOTICED_MS: f64 = 50.0;
@@ -42,7 +47,9 @@ fn main() {
     let desk = garage.desk();
     let car = demo_car(&desk);
     let page = longest_card(&desk, &car);
-    job_page_against_nginx(&garage, &desk, &page);
+    job_page_against_nginx(&garage, &desk, "job page, phone", &page);
+    job_page_against_nginx(&garage, &desk, "job page, desk", &page.replace("/under/", "/cars/"));
+    first_page_after_a_write(&garage, &desk, &page);
     tap_to_painted_tick(&garage, &page);
     taking_the_car(&desk, &car);
 }
@@ -62,7 +69,7 @@ fn longest_card(desk: &Desk<'_>, car: &str) -> String {
     longest["url"].as_str().unwrap().to_owned()
 }
 
-fn job_page_against_nginx(garage: &Garage, desk: &Desk<'_>, page: &str) {
+fn job_page_against_nginx(garage: &Garage, desk: &Desk<'_>, name: &str, page: &str) {
     let (status, bytes) = desk.get(page);
     assert_eq!(status, 200);
     let folder = tempfile::tempdir().unwrap();
@@ -74,12 +81,33 @@ fn job_page_against_nginx(garage: &Garage, desk: &Desk<'_>, page: &str) {
         ours.push(requests_a_second(&format!("{}{page}", garage.origin), Some(&desk.cookie)));
         theirs.push(requests_a_second(&format!("http://127.0.0.1:{port}/page.html"), None));
     }
-    let _ = nginx.kill();
+    // Asked to stop, it stops its workers too; killed, it would leave them, holding on to what this prints to.
+    let asked = Command::new("kill").args(["-TERM", &nginx.id().to_string()]).status();
+    assert!(asked.unwrap().success());
     let _ = nginx.wait();
     let (ours, theirs) = (median(&mut ours), median(&mut theirs));
-    println!("job page        {ours:>9.0} requests/s rendered from the database ({} bytes)", bytes.len());
+    println!("{name:<16}{ours:>9.0} requests/s ({} bytes)", bytes.len());
     println!("nginx, a file   {theirs:>9.0} requests/s of the same bytes");
     println!("ratio           {:>9.3}", ours / theirs);
+}
+
+/// A pairing code is asked for beside the running garage: a write, and by another program at that.
+fn first_page_after_a_write(garage: &Garage, desk: &Desk<'_>, page: &str) {
+    let mut first = Vec::new();
+    let mut second = Vec::new();
+    for _ in 0..WRITES {
+        garage.code();
+        first.push(milliseconds(|| desk.get(page)));
+        second.push(milliseconds(|| desk.get(page)));
+    }
+    let (first, second) = (median(&mut first), median(&mut second));
+    println!("after a write   {first:>9.1} ms for the first page, {second:.1} ms for the second");
+}
+
+fn milliseconds<T>(work: impl FnOnce() -> T) -> f64 {
+    let from = Instant::now();
+    work();
+    from.elapsed().as_secs_f64() * 1000.0
 }
 
 fn serve_with_nginx(folder: &Path, port: u16) -> Child {
@@ -119,44 +147,56 @@ fn median(values: &mut [f64]) -> f64 {
     values[values.len() / 2]
 }
 
-/// Taps through the steps of a card; each time is from the tap to the end of the frame that shows the tick.
+/// Taps through the steps of a card, twice: what is open is ticked, what is ticked is taken back.
 fn tap_to_painted_tick(garage: &Garage, card: &str) {
     let page = Chromium::fresh_page().on(PHONE);
     pair_phone(&page, garage);
     page.open(&format!("{}{card}#step-1", garage.origin));
     page.until("!!document.querySelector('[data-primary]')?.offsetParent");
     page.slow_down(SLOWER);
-    let mut times: Vec<f64> = (1..=TICKS).map(|n| one_tick(&page, n)).collect();
+    let steps = (1..=TICKS).chain(1..=TICKS);
+    let (mut changed, mut painted): (Vec<f64>, Vec<f64>) = steps.map(|n| one_tick(&page, n)).unzip();
     page.slow_down(1);
-    let worst = times.iter().copied().fold(0.0, f64::max);
-    let middle = median(&mut times);
+    let (changed, middle) = (median(&mut changed), median(&mut painted));
+    let (high, worst) = (painted[painted.len() * 95 / 100], painted[painted.len() - 1]);
     println!(
-        "tap to tick     {middle:>9.1} ms in the middle, {worst:.1} ms at worst, of {TICKS} at {SLOWER}x slowdown"
+        "tap to tick     {middle:>9.1} ms in the middle, {high:.1} ms for 95 of 100, {worst:.1} ms at worst, of {} at {SLOWER}x slowdown",
+        painted.len()
     );
-    println!("ratio to 50 ms  {:>9.3} (worst {:.3})", middle / NOTICED_MS, worst / NOTICED_MS);
+    println!("tap to change   {changed:>9.1} ms in the middle until the page is changed, before its frame");
+    println!("ratio to 50 ms  {:>9.3} (95 of 100: {:.3})", middle / NOTICED_MS, high / NOTICED_MS);
 }
 
-fn one_tick(page: &Page, n: usize) -> f64 {
+/// Milliseconds from the finger's lifting to the changed page, and to the end of its frame.
+fn one_tick(page: &Page, n: usize) -> (f64, f64) {
+    let step = format!("[data-step][data-n=\"{n}\"]");
     page.value(&format!("location.hash = '#step-{n}'"));
-    page.until(&format!("!!document.querySelector('[data-step][data-n=\"{n}\"]')?.offsetParent"));
-    std::thread::sleep(Duration::from_millis(150));
-    let tick = format!(
-        "new Promise(done => {{
-            const step = document.querySelector('[data-step][data-n=\"{n}\"]');
-            const button = step.querySelector('[data-act=done]:not([hidden])') ?? step.querySelector('[data-act=open]');
-            const before = step.dataset.tick;
-            const from = performance.now();
-            button.click();
-            requestAnimationFrame(() => {{
-                const painted = new MessageChannel();
-                painted.port1.onmessage = () => done(step.dataset.tick === before ? -1 : performance.now() - from);
-                painted.port2.postMessage(0);
-            }});
-        }})"
-    );
-    let took = page.value(&tick).as_f64().unwrap();
-    assert!(took >= 0.0, "step {n} was not painted within a frame");
-    took
+    page.until(&format!("!!document.querySelector('{step}')?.offsetParent"));
+    // Scripts offer one large button for what is open, and a small one that takes a tick back.
+    let open = page.is_so(&format!("document.querySelector('{step}').dataset.tick === 'open'"));
+    let button = if open { "[data-primary]".to_owned() } else { format!("{step} [data-act=open]") };
+    // Looking for the button scrolls to it, which is no part of the tap.
+    page.value(&format!("void document.querySelector('{button}').scrollIntoView({{ block: 'center' }})"));
+    std::thread::sleep(Duration::from_millis(300));
+    page.value(&format!(
+        "void (globalThis.ticked = new Promise(done => {{
+            let lifted = NaN;
+            addEventListener('pointerup', (event) => {{ lifted = event.timeStamp; }}, {{ capture: true, once: true }});
+            new MutationObserver((_, watch) => {{
+                watch.disconnect();
+                const changed = performance.now() - lifted;
+                requestAnimationFrame(() => {{
+                    const frame = new MessageChannel();
+                    frame.port1.onmessage = () => done([changed, performance.now() - lifted]);
+                    frame.port2.postMessage(0);
+                }});
+            }}).observe(document.querySelector('{step}'), {{ attributes: true, attributeFilter: ['data-tick'] }});
+        }}))"
+    ));
+    page.tap(&button);
+    let took = page.value("globalThis.ticked");
+    let took = |at: usize| took[at].as_f64().unwrap_or_else(|| panic!("step {n} was tapped without a finger: {took}"));
+    (took(0), took(1))
 }
 
 fn taking_the_car(desk: &Desk<'_>, car: &str) {

@@ -168,7 +168,7 @@ impl Evening {
         let page = Chromium::fresh_page().on(DESK);
         pair_desk(&page, garage);
         page.open(&format!("{}/cars/{}/logbook", garage.origin, self.car));
-        for words in [NOTE, FINDING, "drained coolant", "6,25", "Turn the cap to its first stop"] {
+        for words in [NOTE, FINDING, "drained coolant", "6.25", "Turn the cap to its first stop"] {
             page.until_says(".evenings > :first-child", words);
         }
         page.until(&format!("document.querySelectorAll('.evenings img[src*=\"{sha}\"]').length === 1"));

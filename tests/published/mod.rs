@@ -4,6 +4,7 @@ mod bolt_heads;
 mod brake_fluid;
 mod coolant;
 mod fastener_strength;
+mod inspection;
 mod limits;
 mod oil_grades;
 mod preload;

@@ -1,5 +1,6 @@
 //! What a card may not leave behind when its last step is done, and what only shows in the card as a whole.
 
+use super::electrics::timing_unproven;
 use super::hydraulics::{pedal_not_pumped, pedal_unproven};
 use super::paper::{CardOnPaper, StepOnPaper};
 use super::rule::Rule;
@@ -12,7 +13,7 @@ use crate::trade::steps::Verb;
 /// Findings about the end of the card: what it opened and nobody closes. What was open before it began is not its own.
 pub(super) fn left(card: &CardOnPaper, programs: &[StepProgram], start: &State, end: &State) -> Vec<Finding> {
     let mut findings = loose_ends(programs, start, end);
-    findings.extend(pedals(start, end));
+    findings.extend(unproven(start, end));
     findings.extend(opened_twice(programs));
     findings.extend(wheels_not_repeated(card));
     findings
@@ -66,10 +67,15 @@ fn loose_end(key: &str, words: &str, at: usize) -> Option<Finding> {
     Some(Finding { rule, step: Some(at), say: format!("From here on the {words}, and {then}."), mend: mend.to_owned() })
 }
 
-/// A pedal nobody tried is a loose end that no eye can see.
-fn pedals(start: &State, end: &State) -> Vec<Finding> {
+/// A pedal nobody tried, or a mark nobody looked at, is a loose end that no eye can see.
+fn unproven(start: &State, end: &State) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for need in [pedal_unproven().when("pedal-unproven:*"), pedal_not_pumped().when(facts::PADS_BACK)] {
+    let needs = [
+        pedal_unproven().when("pedal-unproven:*"),
+        pedal_not_pumped().when(facts::PADS_BACK),
+        timing_unproven().when(facts::TIMING_UNPROVEN),
+    ];
+    for need in needs {
         if need.broken(start).is_some() {
             continue;
         }

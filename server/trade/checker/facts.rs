@@ -1,5 +1,6 @@
 //! What a step makes true and what it ends, beyond the ledger's loose ends.
 
+use super::lifting::Half;
 use super::paper::StepOnPaper;
 use super::step::StepProgram;
 use crate::trade::marks::Mark;
@@ -12,6 +13,8 @@ pub const COLD: &str = "cold";
 pub const HOT: &str = "hot";
 /// Timing marks were looked at, made, or pinned.
 pub const TIMING_MARKED: &str = "timing-marked";
+/// The timing drive was fitted, and nobody has looked since whether the marks came back.
+pub const TIMING_UNPROVEN: &str = "timing-unproven";
 /// Pads, shoes or pistons were moved: the first strokes of the pedal do nothing.
 pub const PADS_BACK: &str = "pads-back";
 /// The suspension stands as it does on its wheels, measured.
@@ -39,6 +42,13 @@ fn lifting(step: &StepOnPaper, program: &mut StepProgram) {
     }
     let mut clears = |fact: String| program.clears.push(fact);
     match (step.kind, step.verb) {
+        (ObjectKind::Corner, Verb::Raise) => {
+            // Its own wheels leave the ground, and with them whatever was measured on them and stood against them.
+            clears(RIDE_HEIGHT.into());
+            if let half @ (Half::Front | Half::Rear) = Half::of(&name) {
+                clears(format!("chocked:{}*", half.word()));
+            }
+        }
         (ObjectKind::Corner, Verb::Support) => clears(format!("jacked:{name}")),
         (ObjectKind::Corner, Verb::Lower) => {
             clears(format!("jacked:{name}"));
@@ -106,14 +116,23 @@ fn hydraulics(step: &StepOnPaper, program: &mut StepProgram) {
             program.sets.push(PADS_BACK.into());
         }
         Some(Nature::BrakePedal) => {
-            program.clears.push(PADS_BACK.into());
-            program.clears.push(format!("pedal-unproven:{}", Nature::BrakeHydraulics.label()));
+            if proves(step.verb) || step.verb == Verb::Prepare {
+                program.clears.push(PADS_BACK.into());
+            }
+            if proves(step.verb) {
+                program.clears.push(format!("pedal-unproven:{}", Nature::BrakeHydraulics.label()));
+            }
         }
-        Some(Nature::ClutchPedal) => {
+        Some(Nature::ClutchPedal) if proves(step.verb) => {
             program.clears.push(format!("pedal-unproven:{}", Nature::ClutchHydraulics.label()));
         }
         _ => {}
     }
+}
+
+/// Whether a step looks at a thing; propping or cleaning a pedal says nothing about its pressure.
+fn proves(verb: Verb) -> bool {
+    matches!(verb, Verb::Inspect | Verb::Measure)
 }
 
 fn heat(step: &StepOnPaper, program: &mut StepProgram) {
@@ -134,7 +153,11 @@ fn electrics_and_timing(step: &StepOnPaper, program: &mut StepProgram) {
         (Some(Nature::Battery), Verb::Connect) => program.clears.push(format!("battery-parted:{name}")),
         (Some(Nature::TimingMarks), Verb::Prepare | Verb::Inspect | Verb::Measure | Verb::Fit | Verb::Note) => {
             program.sets.push(TIMING_MARKED.into());
+            if proves(step.verb) {
+                program.clears.push(TIMING_UNPROVEN.into());
+            }
         }
+        (Some(Nature::TimingDrive), Verb::Fit) => program.sets.push(TIMING_UNPROVEN.into()),
         _ => {}
     }
 }

@@ -9,7 +9,7 @@ use crate::trade::marks::Mark;
 use crate::trade::nature::Nature;
 use crate::trade::quantity::{Dimension, Quantity, Unit, VolumeUnit};
 use crate::trade::spec::Kind;
-use crate::trade::steps::{ObjectKind, Verb};
+use crate::trade::steps::{ObjectKind, Verb, thing_name};
 use std::cmp::Ordering;
 
 pub(super) fn needs(card: &CardOnPaper, at: usize, needs: &mut Vec<Need>) {
@@ -60,7 +60,7 @@ fn filler_proven(card: &CardOnPaper, step: &StepOnPaper) -> Option<Need> {
 /// The opening through which a drained fluid goes in again: as said on the step, else the filler on this card that shares its
 /// nature or the most words with it.
 pub(super) fn filler_of(card: &CardOnPaper, drain: &StepOnPaper) -> Option<String> {
-    let said = drain.marks.filler.trim().to_lowercase();
+    let said = thing_name(&drain.marks.filler);
     if !said.is_empty() {
         return Some(said);
     }

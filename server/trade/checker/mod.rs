@@ -7,7 +7,7 @@
 //! Where no source is named beside a rule it is common practice.
 //!
 //! - `rule`: the names of the rules and what each weighs
-//! - `lifting`, `fasteners`, `fluids`, `hydraulics`, `heat`, `electrics`, `people`: what must hold before a step
+//! - `lifting`, `fasteners`, `fluids`, `fluid_class`, `hydraulics`, `heat`, `electrics`, `people`: what must hold before a step
 //! - `ends`: what may not be left when a card is done
 //! - `evening`: several cards worked in one evening
 //! - `facts`, `state`, `step`, `paper`: what the rules are made of
@@ -17,6 +17,7 @@ mod ends;
 pub mod evening;
 mod facts;
 mod fasteners;
+mod fluid_class;
 mod fluids;
 mod heat;
 mod hydraulics;
@@ -72,6 +73,7 @@ fn compile_step(card: &CardOnPaper, at: usize, step: &StepOnPaper) -> StepProgra
     lifting::needs(card, at, &mut program.needs);
     fasteners::needs(card, at, &mut program.needs);
     fluids::needs(card, at, &mut program.needs);
+    fluid_class::needs(card, at, &mut program.needs);
     hydraulics::needs(card, at, &mut program.needs);
     heat::needs(card, at, &mut program.needs);
     electrics::needs(card, at, &mut program.needs);

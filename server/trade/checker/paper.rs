@@ -3,7 +3,7 @@
 use crate::trade::marks::{Mark, Marks};
 use crate::trade::nature::Nature;
 use crate::trade::spec::{Kind, System};
-use crate::trade::steps::{Compiled, ObjectKind, Verb, compile};
+use crate::trade::steps::{Compiled, ObjectKind, Verb, compile, thing_name};
 use crate::trade::trust::Trust;
 
 /// A card with its steps in order.
@@ -75,7 +75,7 @@ impl StepOnPaper {
 
     /// The object's name as the state of the car knows it.
     pub fn name(&self) -> String {
-        name_of(&self.object)
+        thing_name(&self.object)
     }
 
     pub fn specs_of(&self, kind: Kind) -> impl Iterator<Item = &SpecOnPaper> {
@@ -86,9 +86,4 @@ impl StepOnPaper {
     pub fn undoes(&self) -> bool {
         matches!(self.verb, Verb::Open | Verb::Drain | Verb::Disconnect | Verb::Loosen | Verb::Remove)
     }
-}
-
-/// Case and outer blanks apart, the same name is the same thing on the car.
-pub fn name_of(object: &str) -> String {
-    object.trim().to_lowercase()
 }

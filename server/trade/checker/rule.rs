@@ -54,6 +54,7 @@ closed_set! {
         // electrics, timing
         BatteryLive = "battery-live", "Worked on with the battery joined";
         TimingUnmarked = "timing-unmarked", "Timing drive opened with nothing marked";
+        TimingUnproven = "timing-unproven", "Timing drive fitted and its marks not looked at again";
         // people, order
         HelperUnplanned = "helper-unplanned", "Takes two, and nobody is asked";
         OpenedTwice = "opened-twice", "The same access is opened twice";
@@ -95,6 +96,7 @@ impl Rule {
             | Rule::FuelBySpark
             | Rule::BatteryLive
             | Rule::TimingUnmarked
+            | Rule::TimingUnproven
             | Rule::LeftInside
             | Rule::DrivenApart => Weight::Stop,
             Rule::StandsGone

@@ -251,6 +251,35 @@ fn drained_and_never_filled() {
 }
 
 #[test]
+fn a_fluid_that_does_not_suit_the_system() {
+    let fill = |bottle: &str| {
+        let asked = "DOT 4";
+        step("bleed fluid brake fluid").spec(Kind::Fluid, asked, Trust::Single(SourceKind::MakersManual)).part(bottle)
+    };
+    let rest = || step("inspect none brake pedal");
+    // 49 CFR 571.116 (not read in the source): silicone base (DOT 5) and glycol base (DOT 3, 4, 5.1) are fluids apart.
+    fires(
+        Rule::FluidUnsuited,
+        Some(0),
+        vec![fill("Brake fluid DOT 5, 1 l"), rest()],
+        vec![fill("Brake fluid DOT 4, 1 l"), rest()],
+    );
+    assert_eq!(check_fresh(vec![fill("A bottle of something"), rest()]), [], "what names no class is not judged");
+}
+
+#[test]
+fn two_fluids_that_must_not_meet() {
+    let fill = |other: &str| step("bleed fluid brake fluid").part("Brake fluid DOT 4, 1 l").part(other);
+    let rest = || step("inspect none brake pedal");
+    fires(
+        Rule::FluidsMixed,
+        Some(0),
+        vec![fill("Silicone brake fluid DOT 5"), rest()],
+        vec![fill("Brake fluid DOT 4, 0.5 l"), rest()],
+    );
+}
+
+#[test]
 fn a_level_read_on_a_slope() {
     let level = || step("measure fluid gearbox oil");
     fires(
@@ -413,7 +442,49 @@ fn timing_drive_opened_with_nothing_marked() {
     let mark = || step("prepare none timing marks");
     let off = || step("remove part timing belt");
     let on = || step("fit part timing belt");
-    fires(Rule::TimingUnmarked, Some(0), vec![off(), on()], vec![mark(), off(), on()]);
+    let look = || step("inspect none timing marks");
+    fires(Rule::TimingUnmarked, Some(0), vec![off(), on(), look()], vec![mark(), off(), on(), look()]);
+}
+
+#[test]
+fn timing_drive_fitted_and_its_marks_not_looked_at_again() {
+    let mark = || step("prepare none timing marks");
+    let off = || step("remove part timing belt");
+    let on = || step("fit part timing belt");
+    let look = || step("inspect none timing marks");
+    let run = || step("run none engine").mark(Mark::GasLedOut);
+    let wrong = vec![mark(), off(), on(), run(), look()];
+    fires(Rule::TimingUnproven, Some(3), wrong, vec![mark(), off(), on(), look(), run()]);
+    fires(Rule::TimingUnproven, None, vec![mark(), off(), on()], vec![mark(), off(), on(), look()]);
+}
+
+#[test]
+fn a_block_behind_the_pedal_proves_nothing() {
+    let open = || step("open fluid brake fluid");
+    let bleed = || step("bleed fluid brake fluid");
+    let found = check_fresh(vec![
+        open(),
+        bleed(),
+        step("prop prop block behind the brake pedal"),
+        step("free prop block behind the brake pedal"),
+    ]);
+    assert_eq!(rules_of(&found), [Rule::PedalUnproven]);
+}
+
+#[test]
+fn a_ride_height_measured_before_the_car_was_raised_counts_for_nothing() {
+    let pull = step("final-tighten fastener front wishbone pivot bolts").mark(Mark::RubberBush).torque();
+    let found = check_fresh(with(vec![step("measure none ride height")], with(up_front(), [pull, down_front()])));
+    assert_eq!(rules_of(&found), [Rule::BushHanging]);
+}
+
+#[test]
+fn the_same_thing_named_side_first_is_the_same_thing() {
+    let found = check_fresh(with(
+        up_front(),
+        [step("remove part left front wheel"), down_front(), step("fit part front left wheel")],
+    ));
+    assert_eq!(rules_of(&found), [Rule::LoweredWheelOff]);
 }
 
 #[test]
