@@ -4,11 +4,12 @@ use crate::access::{self, Table, Tries};
 use crate::clock::Clock;
 use crate::db::{ReadDb, WriteDb};
 use crate::ids::StoreId;
+use crate::patterns::library::PatternFolder;
 use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
-use crate::{cars, jobs, logbook, photos, shelf, specs, sync, under, work};
+use crate::{cars, jobs, logbook, patterns, photos, shelf, specs, sync, under, work};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
@@ -60,6 +61,7 @@ pub struct OwnerState {
     pub cars: WholeCars,
     pub write: WriteDb,
     pub photos: PhotoShelf,
+    pub patterns: PatternFolder,
     pub clock: Clock,
     pub store: StoreId,
     pub site: Site,
@@ -72,6 +74,7 @@ pub struct ReaderState {
     pub read: ReadDb,
     pub cars: WholeCars,
     pub photos: Pictures,
+    pub patterns: PatternFolder,
     pub clock: Clock,
     pub store: StoreId,
     pub site: Site,
@@ -103,6 +106,7 @@ impl From<&OwnerState> for ReaderState {
             read: state.read.clone(),
             cars: state.cars.clone(),
             photos: Pictures::of(&state.photos),
+            patterns: state.patterns.clone(),
             clock: state.clock.clone(),
             store: state.store,
             site: state.site.clone(),
@@ -169,6 +173,7 @@ pub fn table() -> Table {
         .write(POST, "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::change)
         .write(POST, "/cars/{car}/specs/{spec}/says/{says}/remove", specs::sources::remove)
         // job cards
+        .read(GET,   "/cars/{car}/evening",                       jobs::evening::evening)
         .write(POST, "/cars/{car}/cards",                         jobs::routes::add)
         .read(GET,   "/cars/{car}/cards/new",                     jobs::routes::new)
         .read(GET,   "/cars/{car}/cards/{card}",                  jobs::routes::card)
@@ -185,6 +190,10 @@ pub fn table() -> Table {
         .write(POST, "/cars/{car}/cards/{card}/steps/{step}/move", jobs::steps::move_step)
         .write(POST, "/cars/{car}/cards/{card}/steps/{step}/remove", jobs::removal::step)
         .write(POST, "/cars/{car}/cards/{card}/steps/{step}/tick", work::routes::tick)
+        // patterns
+        .read(GET,   "/cars/{car}/patterns",                      patterns::routes::list)
+        .read(GET,   "/cars/{car}/patterns/{pattern}",            patterns::routes::pattern)
+        .write(POST, "/cars/{car}/patterns/{pattern}",            patterns::routes::add)
         // under the car
         .read(GET,   "/under",                                    under::routes::choose)
         .read(GET,   "/under/waiting",                            under::routes::waiting)

@@ -53,6 +53,29 @@ pub enum Command {
     },
     /// Say what is wrong: name, certificate, port, disk, database, clock
     Doctor(Serve),
+    /// Work on the texts of pattern cards
+    #[command(subcommand)]
+    Patterns(Patterns),
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Patterns {
+    /// Say what is wrong in pattern files, with file and line
+    ///
+    /// First the text itself: what cannot be read, what is not known, what refers to nothing. Then the card checker, once
+    /// for each way in which the pattern's choices can be made: what would go wrong if the card were worked in this order
+    /// on a car at rest, why, and how to mend it.
+    #[command(
+        after_help = "Put a file that is without fault into the folder ‘patterns’ of the data folder, and it shows at the \
+                      desk beside the others. One named like one of the program's own takes its place. The format stands \
+                      in seed/patterns/README.md.\n\n\
+                      Ends with 0 where there is nothing to say, and with 1 otherwise."
+    )]
+    Check {
+        /// The files, each one pattern in TOML
+        #[arg(required = true, value_name = "FILE")]
+        files: Vec<PathBuf>,
+    },
 }
 
 #[derive(Debug, Clone, Args)]
@@ -171,6 +194,11 @@ impl DataFolder {
 
     pub fn photos(&self) -> PathBuf {
         self.0.join("photos")
+    }
+
+    /// Patterns of one's own; the folder need not be there.
+    pub fn patterns(&self) -> PathBuf {
+        self.0.join("patterns")
     }
 
     pub fn tls(&self) -> PathBuf {

@@ -6,6 +6,7 @@ use crate::clock::Clock;
 use crate::config::DataFolder;
 use crate::db::{self, Db};
 use crate::error::StartError;
+use crate::patterns::library::PatternFolder;
 use crate::photos::shelf::PhotoShelf;
 use crate::work::whole::WholeCars;
 use std::fs::{File, TryLockError};
@@ -19,6 +20,7 @@ pub struct Garage {
     pub photos: PhotoShelf,
     pub clock: Clock,
     cars: WholeCars,
+    patterns: PatternFolder,
     _held: File,
 }
 
@@ -32,7 +34,8 @@ impl Garage {
             .await
             .map_err(|cause| StartError::Said(format!("The photo folder cannot be used: {cause}")))?;
         sweep(&photos, &clock).await;
-        Ok(Garage { db, photos, clock, cars: WholeCars::default(), _held: held })
+        let patterns = PatternFolder::new(folder.patterns());
+        Ok(Garage { db, photos, clock, cars: WholeCars::default(), patterns, _held: held })
     }
 
     /// What handlers are given, for one address at which the garage is reached.
@@ -42,6 +45,7 @@ impl Garage {
             cars: self.cars.clone(),
             write: self.db.write.clone(),
             photos: self.photos.clone(),
+            patterns: self.patterns.clone(),
             clock: self.clock.clone(),
             store: self.db.store,
             site,

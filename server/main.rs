@@ -1,12 +1,14 @@
 //! The command line of Underlamp.
 
 use clap::Parser;
+use std::path::PathBuf;
 use std::process::ExitCode;
 use tracing_subscriber::EnvFilter;
 use underlamp::clock::Clock;
-use underlamp::config::{Cli, Command, DataFolder};
+use underlamp::config::{Cli, Command, DataFolder, Patterns};
 use underlamp::error::StartError;
-use underlamp::say::complain;
+use underlamp::patterns::check::check_files;
+use underlamp::say::{complain, say};
 use underlamp::{backup, doctor, serve};
 
 #[tokio::main]
@@ -31,8 +33,15 @@ async fn run(cli: &Cli) -> Result<ExitCode, StartError> {
         Command::Backup { file } => backup::make(&folder, file, &Clock::system()).await?,
         Command::Restore { file } => backup::restore(&folder, file).await?,
         Command::Doctor(options) => return doctor::run(&folder, options).await,
+        Command::Patterns(Patterns::Check { files }) => return Ok(check_patterns(files)),
     }
     Ok(ExitCode::SUCCESS)
+}
+
+fn check_patterns(files: &[PathBuf]) -> ExitCode {
+    let report = check_files(files);
+    report.lines.iter().for_each(say);
+    if report.is_clean { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }
 
 fn start_log(cli: &Cli) {

@@ -11,8 +11,9 @@ use crate::photos::store as photos;
 use crate::sync::wire::{Act, OdometerBody};
 use crate::trade::condition::Condition;
 use crate::work::model::CarState;
-use crate::work::store as work;
+use crate::work::store::{self as work, Done};
 use sqlx::SqliteConnection;
+use std::collections::{HashMap, HashSet};
 
 const EVENINGS: usize = 4;
 
@@ -26,6 +27,8 @@ pub struct Home {
     pub findings: Vec<Found>,
     pub lately: Vec<InShort>,
     pub odometer: Option<OdometerBody>,
+    /// The newest picture of each step, by its id: SHA-256 and caption. Those only whose bytes are here.
+    pub photos: HashMap<String, (String, String)>,
 }
 
 pub async fn read(conn: &mut SqliteConnection, car: CarId) -> Result<Home, AppError> {
@@ -36,7 +39,18 @@ pub async fn read(conn: &mut SqliteConnection, car: CarId) -> Result<Home, AppEr
     let pictures = photos::complete(conn).await?;
     let findings = findings(&ops, &Context::new(&ops, &things, &pictures));
     let odometer = odometer(&state);
-    Ok(Home { car: known, findings, lately: lately(&ops, EVENINGS), odometer, state })
+    let photos = photos_of_steps(&ops, &pictures);
+    Ok(Home { car: known, findings, lately: lately(&ops, EVENINGS), odometer, state, photos })
+}
+
+fn photos_of_steps(ops: &[Done], here: &HashSet<String>) -> HashMap<String, (String, String)> {
+    let photo = |op: &Done| match &op.act {
+        Act::Photo(body) if here.contains(&body.sha256) => {
+            Some((op.subject_id.clone(), (body.sha256.clone(), body.caption.clone())))
+        }
+        _ => None,
+    };
+    ops.iter().filter_map(photo).collect()
 }
 
 fn odometer(state: &CarState) -> Option<OdometerBody> {

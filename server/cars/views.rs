@@ -5,6 +5,8 @@ use super::home::{BY_NEED, Home, by_condition};
 use super::loose::{closed_by, left_by, since};
 use super::store::Car;
 use crate::ids::CarId;
+use crate::jobs::checked::stops;
+use crate::jobs::paper::Shelves;
 use crate::jobs::views::condition_code;
 use crate::logbook::evening::{short_day, weekday};
 use crate::logbook::found::Found;
@@ -14,6 +16,7 @@ use crate::sync::wire::{Tick, Weight};
 use crate::trade::condition::Condition;
 use crate::trade::ledger::LooseEnd;
 use crate::trade::trust::Trust;
+use crate::web::car_picture::CarPicture;
 use crate::web::form::{Differs, Slips};
 use crate::web::page::{Page, Place};
 use crate::web::words;
@@ -110,6 +113,8 @@ pub struct HomePage {
     pub wanted_for: String,
     pub tally: Tally,
     pub loose_ends: Vec<ShownLooseEnd>,
+    /// Where the loose ends are.
+    pub picture: CarPicture,
     pub groups: Vec<CardGroup>,
     pub findings: Vec<ShownFinding>,
     pub evenings: Vec<ShownEvening>,
@@ -129,6 +134,8 @@ pub struct ShownLooseEnd {
     pub since: String,
     pub closes: String,
     pub href: String,
+    /// The newest picture of the step that left it so: SHA-256 and caption.
+    pub photo: Option<(String, String)>,
 }
 
 pub struct CardGroup {
@@ -141,6 +148,8 @@ pub struct ShownCard {
     pub href: String,
     pub title: String,
     pub more: String,
+    /// What the checker stops at: `2 stops by the checker`; empty where it stops at nothing.
+    pub stops: String,
     /// One word for each step; empty before the first is ticked.
     pub ruler: Vec<&'static str>,
 }
@@ -159,7 +168,7 @@ pub struct ShownEvening {
 
 impl HomePage {
     pub fn new(page: Page, home: Home, today: Date) -> HomePage {
-        let Home { car, state, findings, lately, odometer } = home;
+        let Home { car, state, findings, lately, odometer, photos } = home;
         HomePage {
             page: page.at_desk(car.id, &car.name, Place::Car),
             car: car.id,
@@ -169,7 +178,15 @@ impl HomePage {
             odometer: odometer.map(|read| format!("{} {}", words::figure(&read.number), read.unit)).unwrap_or_default(),
             wanted: wanted(&car, today),
             tally: tally(&state),
-            loose_ends: state.loose_ends.iter().map(|end| loose_end(&state, end, car.id, today)).collect(),
+            loose_ends: state
+                .loose_ends
+                .iter()
+                .map(|end| ShownLooseEnd {
+                    photo: end.step.as_ref().and_then(|step| photos.get(step).cloned()),
+                    ..loose_end(&state, end, car.id, today)
+                })
+                .collect(),
+            picture: CarPicture::of(&state.loose_ends, &state.true_now),
             groups: groups(&state, car.id),
             findings: findings.into_iter().map(|found| finding(found, today)).collect(),
             evenings: lately
@@ -215,6 +232,7 @@ fn loose_end(state: &CarState, end: &LooseEnd, car: CarId, today: Date) -> Shown
             (Some(card), Some(step)) => format!("/cars/{car}/cards/{}#step-{step}", card.card.id),
             _ => format!("/under/{car}/loose"),
         },
+        photo: None,
     }
 }
 
@@ -230,6 +248,7 @@ fn closes(state: &CarState, end: &LooseEnd) -> String {
 }
 
 fn groups(state: &CarState, car: CarId) -> Vec<CardGroup> {
+    let shelves = Shelves::of(&state.specs, &state.parts);
     BY_NEED
         .into_iter()
         .map(|condition| CardGroup {
@@ -239,14 +258,14 @@ fn groups(state: &CarState, car: CarId) -> Vec<CardGroup> {
                 .cards
                 .iter()
                 .filter(|card| card.condition == condition)
-                .map(|card| shown_card(card, car))
+                .map(|card| shown_card(card, car, &shelves))
                 .collect(),
         })
         .filter(|group| !group.cards.is_empty())
         .collect()
 }
 
-fn shown_card(card: &CardState, car: CarId) -> ShownCard {
+fn shown_card(card: &CardState, car: CarId, shelves: &Shelves<'_>) -> ShownCard {
     let facts = card.facts;
     let mut more = vec![match facts.steps {
         0 => "no steps yet".to_owned(),
@@ -269,6 +288,10 @@ fn shown_card(card: &CardState, car: CarId) -> ShownCard {
         href: format!("/cars/{car}/cards/{}", card.card.id),
         title: card.card.facts.title.clone(),
         more: more.join(" · "),
+        stops: match stops(card, shelves) {
+            0 => String::new(),
+            n => words::count(n, "stop by the checker", "stops by the checker"),
+        },
         ruler: if begun { ruler(card) } else { Vec::new() },
     }
 }

@@ -1,5 +1,9 @@
 //! Job cards: what is to be done, step by step, with the specs, parts, tools and cautions of each step.
 
+pub mod after;
+pub mod checked;
+pub mod evening;
+pub mod evening_views;
 pub mod form;
 pub mod model;
 pub mod order;

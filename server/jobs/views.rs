@@ -1,5 +1,7 @@
 //! What the templates of a job card show.
 
+use super::after::{After, after_each};
+use super::checked::{Checked, ShownFinding, on_paper};
 use super::form::CardForm;
 use super::model::{Card, Step, StepPart};
 use super::records::{Record, records, worked_words};
@@ -119,6 +121,8 @@ pub struct StepRow {
     cautions: Vec<ShownCaution>,
     opens: Vec<String>,
     closes: Vec<String>,
+    findings: Vec<ShownFinding>,
+    after: After,
     records: Vec<Record>,
     tick: Tick,
     is_first: bool,
@@ -178,7 +182,7 @@ impl<'a> Around<'a> {
         records(&self.whole.done_on(subject), &self.whole.pictures)
     }
 
-    fn row(&self, card: &CardState, at: usize, effects: &Effects) -> StepRow {
+    fn row(&self, card: &CardState, at: usize, effects: &Effects, checked: &Checked, after: After) -> StepRow {
         let step = &card.steps[at];
         let attached = &step.attached;
         StepRow {
@@ -196,6 +200,8 @@ impl<'a> Around<'a> {
             cautions: attached.cautions.iter().map(|caution| ShownCaution::of(caution)).collect(),
             opens: opens_words(effects),
             closes: closes_words(effects),
+            findings: checked.of_step(step.id),
+            after,
             records: self.records(&step.id.to_string()),
             tick: card.tick(step.id),
             is_first: at == 0,
@@ -249,6 +255,7 @@ pub struct CardPage {
     time: String,
     worked: String,
     steps: Vec<StepRow>,
+    checked: Checked,
     settled: usize,
     open_now: Vec<LeftOpen>,
     left_open: Vec<LeftOpen>,
@@ -277,6 +284,10 @@ impl CardPage {
         let around = Around::of(whole);
         let trail = follow(&state.steps);
         let facts = &state.card.facts;
+        let checked = Checked::of(state, on_car);
+        let after = after_each(&on_paper(on_car, state));
+        let rows = after.into_iter().enumerate();
+        let steps = rows.map(|(at, after)| around.row(state, at, &trail.effects[at], &checked, after)).collect();
         Ok(CardPage {
             page,
             car,
@@ -289,7 +300,8 @@ impl CardPage {
             system: facts.system.label(),
             time: time_words(&state.card),
             worked: worked_words(&whole.done, card),
-            steps: (0..state.steps.len()).map(|at| around.row(state, at, &trail.effects[at])).collect(),
+            steps,
+            checked,
             settled: state.facts.settled_steps,
             open_now: on_car.loose_ends.iter().filter_map(|end| left_by(&state.steps, end)).collect(),
             left_open: trail.left_open,
@@ -299,6 +311,11 @@ impl CardPage {
             tools: tools(&state.steps),
             recheck: (state.condition == Condition::ClosedUp).then(Recheck::default),
         })
+    }
+
+    /// The number of the first step that is still to do; beyond the last where none is.
+    fn at_hand(&self) -> usize {
+        self.steps.iter().position(StepRow::is_open).unwrap_or(self.steps.len()) + 1
     }
 
     /// Shows the form for looking at the card again with what was typed into it, and says what was wrong with that.

@@ -22,7 +22,7 @@ closed_set! {
 }
 
 /// Words that say where, when neither end nor side is named.
-const WORDS: &[(&[&str], Zone)] = &[
+pub const WORDS: &[(&[&str], Zone)] = &[
     (&["gearbox", "transfer", "propshaft", "handbrake cable", "tunnel", "fuel pipe"], Zone::Middle),
     (&["silencer", "tank", "boot", "fuel filler"], Zone::Rear),
     (&["exhaust"], Zone::Middle),

@@ -2,6 +2,7 @@
 //! how a request is taken apart.
 
 pub mod assets;
+pub mod car_picture;
 pub mod extract;
 pub mod form;
 pub mod headers;

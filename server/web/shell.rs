@@ -5,6 +5,7 @@ use super::assets;
 use super::page::{Page, show};
 use crate::app::DoorState;
 use crate::error::AppError;
+use crate::web::car_picture::CarPicture;
 use askama::Template;
 use axum::Json;
 use axum::extract::State;
@@ -73,11 +74,18 @@ pub async fn healthz(State(state): State<DoorState>) -> Response {
 #[template(path = "plates/plates.html")]
 struct PlatesPage {
     page: Page,
+    picture: CarPicture,
 }
 
 /// `GET /plates`: every component of the look in every state.
 pub async fn plates(page: Page) -> Result<Response, AppError> {
-    show(&PlatesPage { page })
+    // One of everything that it can show.
+    let true_now = ["jacked:rear end", "stands:front end", "wheel-off:front left wheel"].into_iter().collect();
+    let mut picture = CarPicture::of([], &true_now);
+    for (zone, count) in picture.zones.iter_mut().zip([1, 0, 0, 2]) {
+        zone.count = count;
+    }
+    show(&PlatesPage { page, picture })
 }
 
 /// `GET /favicon.ico`

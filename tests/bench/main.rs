@@ -7,6 +7,10 @@
 //!    moment the finger lifts, by the browser's own time stamp of the touch, to the end of the frame that follows the
 //!    change of the page. What the screen itself takes to show that frame is not in it.
 //! 3. Compressed bytes for taking the whole demo car under the car, without photos, against 400 KB.
+//! 4. Checking two hundred cards of sixty steps, against writing down as JSON what the phone is given of them. It needs
+//!    nothing on the path: `cargo bench --bench ratios -- cards` runs it alone.
+
+mod checker;
 
 #[path = "../browser"]
 #[expect(dead_code, reason = "the tests use the rest")]
@@ -43,6 +47,10 @@ const NOTICED_MS: f64 = 50.0;
 const PACK_BUDGET: usize = 400 * 1000;
 
 fn main() {
+    checker::cards_checked();
+    if std::env::args().any(|word| word == "cards") {
+        return;
+    }
     let garage = Garage::start();
     let desk = garage.desk();
     let car = demo_car(&desk);

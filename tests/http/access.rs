@@ -14,6 +14,7 @@ fn filled(path: &str) -> String {
             "{*path}" => "css/base.css".into(),
             "{sha256}" => "0".repeat(64),
             "{which}" => "thumb".into(),
+            "{pattern}" => "axle-oil".into(),
             part if part.starts_with('{') => "01890a5d-ac96-774b-bcce-b302099a8057".into(),
             part => part.to_owned(),
         })

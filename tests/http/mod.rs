@@ -2,8 +2,10 @@
 
 mod access;
 mod cars;
+mod checker;
 mod jobs;
 mod logbook;
+mod patterns;
 mod photo_pipeline;
 mod process;
 mod shelf;

@@ -48,6 +48,8 @@
 mod fill;
 mod format;
 mod read;
+#[cfg(test)]
+mod tests;
 
 pub use fill::{Filled, FilledPart, FilledSpec, FilledStep};
 pub use read::{Choice, Pattern, Trouble, read};

@@ -1,0 +1,111 @@
+//! What the page of an evening shows.
+
+use super::checked::ShownFinding;
+use super::evening::{Evening, lay, step_id};
+use super::views::condition_code;
+use crate::ids::{CarId, CardId};
+use crate::web::page::{Page, Place};
+use crate::web::words;
+use crate::work::whole::WholeCar;
+use askama::Template;
+
+/// A card that can be chosen.
+pub struct Offered {
+    id: CardId,
+    title: String,
+    code: &'static str,
+    condition: String,
+    chosen: bool,
+}
+
+/// A clash in sentences.
+pub struct ShownClash {
+    code: &'static str,
+    weight: &'static str,
+    headline: &'static str,
+    sentence: String,
+    say: String,
+    mend: String,
+    /// The step that waits.
+    href: String,
+}
+
+/// What stops a card by itself.
+pub struct OwnStops {
+    href: String,
+    title: String,
+    stops: Vec<ShownFinding>,
+}
+
+#[derive(Template)]
+#[template(path = "jobs/evening.html")]
+pub struct EveningPage {
+    page: Page,
+    car: CarId,
+    offered: Vec<Offered>,
+    chosen: usize,
+    clashes: Vec<ShownClash>,
+    shared: Vec<String>,
+    own: Vec<OwnStops>,
+}
+
+impl EveningPage {
+    pub fn new(page: Page, whole: &WholeCar, chosen: &[CardId]) -> EveningPage {
+        let car = whole.car.id;
+        let evening = lay(&whole.state, chosen);
+        let offered = whole.state.cards.iter().map(|state| Offered {
+            id: state.card.id,
+            title: state.card.facts.title.clone(),
+            code: condition_code(state.condition),
+            condition: words::capital(state.condition.label()),
+            chosen: chosen.contains(&state.card.id),
+        });
+        EveningPage {
+            page: page.at_desk(car, &whole.car.name, Place::Car),
+            car,
+            offered: offered.collect(),
+            chosen: chosen.len(),
+            clashes: clashes(&evening, car),
+            own: own_stops(&evening, car),
+            shared: evening.shared,
+        }
+    }
+
+    /// `2 cards laid side by side: 1 stop, 2 warnings`
+    fn line(&self) -> String {
+        let counts = super::checked::counts(self.clashes.iter().map(|clash| clash.code));
+        let said = if counts.is_empty() { "they do not clash".to_owned() } else { counts };
+        format!("{} cards laid side by side: {said}", self.chosen)
+    }
+}
+
+fn clashes(evening: &Evening<'_>, car: CarId) -> Vec<ShownClash> {
+    let title = |at: usize| evening.laid[at].paper.title.clone();
+    let shown = |told: &super::evening::Told| {
+        let card = evening.laid[told.waits].card;
+        let anchor = step_id(card, told.steps[0]).map(|step| format!("#step-{step}")).unwrap_or_default();
+        ShownClash {
+            code: told.rule.weight().name(),
+            weight: told.rule.weight().label(),
+            headline: told.rule.label(),
+            sentence: told.sentence(title),
+            say: words::capital(&told.say),
+            mend: told.mend(title),
+            href: format!("/cars/{car}/cards/{}{anchor}", card.card.id),
+        }
+    };
+    evening.told.iter().map(shown).collect()
+}
+
+fn own_stops(evening: &Evening<'_>, car: CarId) -> Vec<OwnStops> {
+    evening
+        .laid
+        .iter()
+        .filter(|laid| !laid.stops.is_empty())
+        .map(|laid| OwnStops {
+            href: format!("/cars/{car}/cards/{}", laid.card.card.id),
+            title: laid.paper.title.clone(),
+            stops: laid.stops.clone(),
+        })
+        .collect()
+}
