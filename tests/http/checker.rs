@@ -111,7 +111,7 @@ async fn each_step_shows_the_car_after_it_in_a_picture_and_in_words() {
     let steps = page.matches("The car after this step").count();
     assert_eq!(steps, page.matches("class=\"above\"").count());
     assert!(page.contains("<li>Rear end is on stands</li>") && page.contains("<li>Rear wheels are off</li>"));
-    assert!(page.contains("Everything that this card opens is closed"));
+    assert!(page.contains("Nothing is loose, open or up."));
     assert_eq!(page.matches("<details class=\"after\" open>").count(), 1);
 }
 
