@@ -11,3 +11,4 @@ mod specs;
 mod sync;
 mod tls;
 mod under;
+mod under_guards;

@@ -125,7 +125,8 @@ fn the_same_items_of_the_road_check_are_due_on_both_sides() {
         let mut holds = HashMap::new();
         for op in ops {
             let ((kind, body), order) = (act(op), key(op));
-            let field = if kind == "road" { format!("road:{}", body["item"].as_str().unwrap()) } else { kind.to_owned() };
+            let field =
+                if kind == "road" { format!("road:{}", body["item"].as_str().unwrap()) } else { kind.to_owned() };
             if winners[subject(op)][&field] != order.2 {
                 continue;
             }
