@@ -93,7 +93,8 @@ async fn findings_stand_beside_their_steps_and_over_the_card() {
     assert!(beside.contains("finding--stop"), "{beside}");
     let form = bench.page(&format!("/cards/{card}/steps/{drain}")).await;
     assert!(form.contains("As it was saved, the checker says"));
-    assert!(bench.page("").await.contains("1 stop by the checker"));
+    let home = bench.page("").await;
+    assert!(home.contains("1 stop by the checker") && home.contains("/road-check\""));
 }
 
 #[tokio::test]
