@@ -9,7 +9,7 @@ use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
-use crate::{cars, jobs, logbook, patterns, photos, shelf, specs, sync, under, work};
+use crate::{cars, jobs, logbook, patterns, photos, road, shelf, specs, sync, under, work};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
@@ -194,12 +194,16 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/patterns",                      patterns::routes::list)
         .read(GET,   "/cars/{car}/patterns/{pattern}",            patterns::routes::pattern)
         .write(POST, "/cars/{car}/patterns/{pattern}",            patterns::routes::add)
+        // the road check
+        .read(GET,   "/cars/{car}/road-check",                    road::routes::sheet)
         // under the car
         .read(GET,   "/under",                                    under::routes::choose)
         .read(GET,   "/under/waiting",                            under::routes::waiting)
         .read(GET,   "/under/{car}",                              under::routes::car)
         .read(GET,   "/under/{car}/cards/{card}",                 under::routes::card)
         .read(GET,   "/under/{car}/loose",                        under::routes::loose)
+        .read(GET,   "/under/{car}/night",                        under::routes::night)
+        .read(GET,   "/under/{car}/road",                         under::routes::road)
         .read(GET,   "/under/{car}/specs",                        under::routes::specs)
         .read(GET,   "/under/{car}/note",                         under::routes::note)
         .write(POST, "/under/{car}/do",                           under::routes::act)

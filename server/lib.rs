@@ -8,6 +8,7 @@
 //! | `app.rs` | every URL on one screen, with who may call it, and what handlers are given |
 //! | `access/` | pairing, sessions, and the types that keep readers from writing |
 //! | `cars/ specs/ jobs/ shelf/ logbook/` | the desk: one folder for each thing a person does there |
+//! | `road/` | the road check: what work that was done asks to be looked at, and its sheet of paper |
 //! | `under/` | the phone: pages, and the pack that is copied under the car |
 //! | `work/` | what has been done so far, read off the operations |
 //! | `sync/` | operations: judged, made durable, given out again |
@@ -42,6 +43,7 @@ pub mod jobs;
 pub mod logbook;
 pub mod patterns;
 pub mod photos;
+pub mod road;
 pub mod say;
 pub mod serve;
 pub mod shelf;

@@ -15,6 +15,7 @@ pub struct ShownFinding {
     pub code: &'static str,
     pub weight: &'static str,
     pub headline: &'static str,
+    /// Why, in a sentence or several.
     pub say: String,
     pub mend: String,
     /// Its step and the step's number, from 1; `None` where it is about the card as a whole.
@@ -68,7 +69,7 @@ impl Checked {
         let without = |all: &[ShownFinding], known: &[ShownFinding]| -> Vec<ShownFinding> {
             all.iter().filter(|finding| !known.contains(finding)).cloned().collect()
         };
-        Checked { more_now: without(&now, &from_rest), not_now: without(&from_rest, &now), from_rest }
+        Checked { more_now: told_once(without(&now, &from_rest)), not_now: without(&from_rest, &now), from_rest }
     }
 
     /// `Checked: 2 stops, 1 warning`
@@ -97,6 +98,18 @@ impl Checked {
     pub fn of_steps(&self) -> Vec<&ShownFinding> {
         self.from_rest.iter().filter(|finding| finding.step.is_some()).collect()
     }
+}
+
+/// Findings of one rule at one step, one after the other, told as one: a car that is driven apart is so in many ways.
+fn told_once(findings: Vec<ShownFinding>) -> Vec<ShownFinding> {
+    let mut told: Vec<ShownFinding> = Vec::new();
+    for finding in findings {
+        match told.last_mut().filter(|last| (last.headline, last.step) == (finding.headline, finding.step)) {
+            Some(last) => last.say = format!("{} {}", last.say, finding.say),
+            None => told.push(finding),
+        }
+    }
+    told
 }
 
 /// A card's findings as pages show them.

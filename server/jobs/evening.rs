@@ -76,7 +76,8 @@ pub struct Told {
     pub from: usize,
     pub until: Option<usize>,
     pub rule: Rule,
-    pub say: String,
+    /// Why, each reason a sentence.
+    pub say: Vec<String>,
     /// The other card has the car so now.
     pub now: bool,
 }
@@ -122,36 +123,77 @@ fn is_done(card: &CardState, at: usize) -> bool {
     card.steps.get(at).is_some_and(|step| card.tick(step.id) == Tick::Done)
 }
 
-/// Clashes of what is still to do, those that share their span and their reason told as one.
+/// Clashes of what is still to do. Spans that overlap are told as one, and so are steps that wait for the same span.
 fn tell(laid: &[Laid<'_>], clashes: Vec<Clash>) -> Vec<Told> {
-    let mut told: Vec<Told> = Vec::new();
+    let mut by_step: Vec<Told> = Vec::new();
     for clash in clashes {
         let (waits, other) = (laid[clash.waits].card, laid[clash.other].card);
         let is_over = clash.until.is_some_and(|until| is_done(other, until));
-        if !is_open(waits, clash.step) || is_over {
-            continue;
-        }
-        let same = |known: &&mut Told| {
-            (known.waits, known.other, known.from, known.until, known.rule)
-                == (clash.waits, clash.other, clash.from, clash.until, clash.rule)
-        };
-        match told.iter_mut().find(same) {
-            Some(known) if known.steps.contains(&clash.step) => {}
-            Some(known) => known.steps.push(clash.step),
-            None => told.push(Told {
+        if is_open(waits, clash.step) && !is_over {
+            by_step.push(Told {
                 waits: clash.waits,
                 steps: vec![clash.step],
                 other: clash.other,
                 from: clash.from,
                 until: clash.until,
                 rule: clash.rule,
-                say: clash.say,
+                say: vec![clash.say],
                 now: is_done(other, clash.from),
-            }),
+            });
         }
     }
-    told.sort_by_key(|told| (told.rule.weight(), told.waits, told.steps[0]));
-    told
+    by_step.sort_by_key(|told| told.from);
+    let mut told: Vec<Told> = Vec::new();
+    for one in by_step {
+        match told.iter_mut().find(|known| known.steps == one.steps && known.meets(&one)) {
+            Some(known) => known.widen(one),
+            None => told.push(one),
+        }
+    }
+    told.sort_by_key(|told| told.steps[0]);
+    let mut grouped: Vec<Told> = Vec::new();
+    for one in told {
+        match grouped.iter_mut().find(|known| known.is_same_span(&one)) {
+            Some(known) => known.join(one),
+            None => grouped.push(one),
+        }
+    }
+    grouped.sort_by_key(|told| (told.waits, told.other, told.rule.weight(), told.steps[0]));
+    grouped
+}
+
+impl Told {
+    fn is_between_the_same(&self, other: &Told) -> bool {
+        (self.waits, self.other, self.rule) == (other.waits, other.other, other.rule)
+    }
+
+    /// Whether a span that begins no earlier begins before this one ends.
+    fn meets(&self, later: &Told) -> bool {
+        self.is_between_the_same(later) && self.until.is_none_or(|until| later.from <= until)
+    }
+
+    fn widen(&mut self, later: Told) {
+        self.until = self.until.zip(later.until).map(|(mine, theirs)| mine.max(theirs));
+        self.now |= later.now;
+        self.add_reasons(later.say);
+    }
+
+    fn is_same_span(&self, other: &Told) -> bool {
+        self.is_between_the_same(other) && (self.from, self.until) == (other.from, other.until)
+    }
+
+    fn join(&mut self, other: Told) {
+        self.steps.extend(other.steps);
+        self.add_reasons(other.say);
+    }
+
+    fn add_reasons(&mut self, say: Vec<String>) {
+        for reason in say {
+            if !self.say.contains(&reason) {
+                self.say.push(reason);
+            }
+        }
+    }
 }
 
 /// `Both ‘…’ and ‘…’ raise the rear end: once for both.`
@@ -210,21 +252,31 @@ pub fn step_id(card: &CardState, at: usize) -> Option<StepId> {
 mod tests {
     use super::*;
 
-    fn told(steps: &[usize], until: Option<usize>, now: bool) -> Told {
+    fn told(steps: &[usize], from: usize, until: Option<usize>, now: bool) -> Told {
         let rule = Rule::UnderOnJack;
-        Told { waits: 0, steps: steps.to_vec(), other: 1, from: 3, until, rule, say: String::new(), now }
+        Told { waits: 0, steps: steps.to_vec(), other: 1, from, until, rule, say: vec![format!("Reason {from}.")], now }
     }
 
     #[test]
     fn a_clash_is_told_with_its_span_and_the_way_out() {
         let title = |at: usize| ["A", "B"][at].to_owned();
-        let one = told(&[6], Some(11), false);
+        let one = told(&[6], 3, Some(11), false);
         assert_eq!(one.sentence(title), "Step 7 of ‘A’ must not be done while ‘B’ is between its steps 4 and 12.");
         assert_eq!(one.mend(title), "Do it before step 4 of ‘B’, or after its step 12.");
-        let left = told(&[6, 7, 9], None, true);
+        let left = told(&[6, 7, 9], 3, None, true);
         assert!(
             left.sentence(title).starts_with("Steps 7, 8 and 10 of ‘A’ must not be done once ‘B’ has done its step 4")
         );
         assert_eq!(left.mend(title), "Bring that back to rest first: ‘B’ has no step that does.");
+    }
+
+    #[test]
+    fn spans_that_meet_are_one_and_one_that_is_never_ended_has_no_end() {
+        let mut wide = told(&[6], 3, Some(11), false);
+        assert!(wide.meets(&told(&[6], 11, Some(14), false)) && !wide.meets(&told(&[6], 12, Some(14), false)));
+        wide.widen(told(&[6], 5, Some(9), false));
+        assert_eq!((wide.from, wide.until, wide.say.len()), (3, Some(11), 2));
+        wide.widen(told(&[6], 5, None, true));
+        assert_eq!((wide.until, wide.say.len(), wide.now), (None, 2, true));
     }
 }

@@ -24,7 +24,7 @@ pub struct ShownClash {
     weight: &'static str,
     headline: &'static str,
     sentence: String,
-    say: String,
+    say: Vec<String>,
     mend: String,
     /// The step that waits.
     href: String,
@@ -89,7 +89,7 @@ fn clashes(evening: &Evening<'_>, car: CarId) -> Vec<ShownClash> {
             weight: told.rule.weight().label(),
             headline: told.rule.label(),
             sentence: told.sentence(title),
-            say: words::capital(&told.say),
+            say: told.say.iter().map(|say| words::capital(say)).collect(),
             mend: told.mend(title),
             href: format!("/cars/{car}/cards/{}{anchor}", card.card.id),
         }

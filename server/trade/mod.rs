@@ -39,6 +39,7 @@ pub mod marking;
 pub mod marks;
 pub mod mechanics;
 pub mod nature;
+pub mod night;
 pub mod place;
 pub mod plausible;
 pub mod preload;

@@ -10,6 +10,7 @@ use super::nature::Nature;
 use super::spec::System;
 use super::steps::{ObjectKind, Verb};
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 closed_set! {
     /// When an item is looked at.
@@ -47,6 +48,22 @@ pub fn asked_by(step: &StepOnPaper, system: System) -> Vec<Item> {
     items.sort();
     items.dedup();
     items
+}
+
+/// Of every item that is asked for, whether it is due: by the latest tick that asks for it and the standing answer, each with
+/// its place in the total order. Only an answer that it holds settles it, and only until a later tick asks again.
+///
+/// The phone runs the same rule in `static/js/work/road.js`; both run `tests/vectors/road.json`.
+pub fn due<'a, Order: Ord + Copy>(
+    asked: impl IntoIterator<Item = (Order, &'a str)>,
+    holds: impl Fn(&str) -> Option<Order>,
+) -> BTreeMap<&'a str, bool> {
+    let mut latest: BTreeMap<&str, Order> = BTreeMap::new();
+    for (order, key) in asked {
+        let known = latest.entry(key).or_insert(order);
+        *known = (*known).max(order);
+    }
+    latest.into_iter().map(|(key, asked)| (key, holds(key).is_none_or(|holds| holds < asked))).collect()
 }
 
 fn changes_something(step: &StepOnPaper) -> bool {

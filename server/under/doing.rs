@@ -3,7 +3,8 @@
 use super::views::Trouble;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, StepId};
-use crate::sync::wire::{Act, Subject};
+use crate::sync::wire::{Act, RoadBody, Seen, Subject, Tick};
+use crate::trade::closed_set::closed_set;
 use crate::work::form::Typed;
 use serde::Deserialize;
 use std::str::FromStr;
@@ -20,6 +21,43 @@ enum What {
     Undid,
     Closed,
     Recheck,
+    Road,
+    Night,
+}
+
+closed_set! {
+    /// How something was undone besides the cards, to be chosen in one tap.
+    pub enum Undone {
+        Loose = "loose", "left loose";
+        Drained = "drained", "drained";
+        Parted = "parted", "parted";
+        Propped = "propped", "propped";
+        Off = "off", "off";
+        Other = "other", "other";
+    }
+}
+
+impl Undone {
+    /// What it is called where nobody said what it is.
+    pub fn alone(self) -> &'static str {
+        match self {
+            Undone::Loose => "Something left loose",
+            Undone::Drained => "Something drained",
+            Undone::Parted => "A connection parted",
+            Undone::Propped => "Something propped",
+            Undone::Off => "A part off",
+            Undone::Other => "",
+        }
+    }
+
+    /// `lower hose: parted`
+    fn of(self, what: &str) -> String {
+        match (self, what.trim()) {
+            (_, "") => self.alone().to_owned(),
+            (Undone::Other, what) => what.to_owned(),
+            (_, what) => format!("{what}: {}", self.label()),
+        }
+    }
 }
 
 impl What {
@@ -34,6 +72,8 @@ impl What {
             What::Undid => "undid",
             What::Closed => "closed",
             What::Recheck => "recheck",
+            What::Road => "road",
+            What::Night => "night",
         }
     }
 }
@@ -45,6 +85,8 @@ pub enum Back {
     Card,
     Loose,
     Note,
+    Road,
+    Night,
 }
 
 /// A form as it was sent. Which fields matter depends on `what`; those a form does not have are empty.
@@ -76,6 +118,19 @@ pub struct Doing {
     unit: String,
     #[serde(default)]
     key: String,
+    /// Of something undone: how.
+    how: Option<Undone>,
+    /// Of a road check's item: its key, and what was seen.
+    #[serde(default)]
+    item: String,
+    seen: Option<Seen>,
+    /// Of a tick past a guard: that it was asked, the reason chosen, and the one typed.
+    #[serde(default)]
+    anyway: String,
+    #[serde(default)]
+    why: String,
+    #[serde(default)]
+    more: String,
 }
 
 fn id<T: FromStr>(text: &str, what: &'static str) -> Result<Option<T>, AppError> {
@@ -92,7 +147,7 @@ impl Doing {
 
     /// What it is about: the step, else the card, else the car. An odometer belongs to the car.
     pub fn subject(&self, car: CarId) -> Result<Subject, AppError> {
-        if matches!(self.what, What::Odometer) {
+        if matches!(self.what, What::Odometer | What::Road | What::Night) {
             return Ok(Subject::Car(car));
         }
         if let Some(step) = id::<StepId>(&self.step, "such step")? {
@@ -101,7 +156,39 @@ impl Doing {
         Ok(self.card()?.map_or(Subject::Car(car), Subject::Card))
     }
 
+    /// The step that this form says is done.
+    pub fn step_done(&self) -> Result<Option<StepId>, AppError> {
+        let is_done = matches!(self.what, What::Tick) && self.state == Tick::Done.name();
+        if is_done { id(&self.step, "such step") } else { Ok(None) }
+    }
+
+    /// Whether a guard's page was answered by going on.
+    pub fn goes_on_anyway(&self) -> bool {
+        !self.anyway.is_empty()
+    }
+
+    /// Why one goes on past a guard, as it was chosen and typed; empty where neither was.
+    pub fn reason(&self) -> String {
+        [self.why.trim(), self.more.trim()].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(": ")
+    }
+
+    /// The item of the road check that it answers.
+    pub fn road_item(&self) -> Option<&str> {
+        matches!(self.what, What::Road).then_some(self.item.as_str())
+    }
+
+    /// The answer to an item of the road check that says this.
+    pub fn road_answer(&self, say: &str) -> Result<Act, AppError> {
+        let none =
+            || AppError::Invalid("malformed", "Say what was seen: it holds, it does not, or not looked at.".into());
+        let seen = self.seen.ok_or_else(none)?;
+        let note = self.text.trim().replace("\r\n", "\n");
+        Ok(Act::Road(RoadBody { item: self.item.clone(), say: say.to_owned(), seen, note }))
+    }
+
+    /// What it does. An answer of the road check is made by [`Doing::road_answer`], which knows the item's words.
     pub fn act(&self) -> Result<Act, AppError> {
+        let undone = self.how.map(|how| how.of(&self.text));
         let Doing { state, text, place, weight, name, number, unit, key, .. } = self;
         match self.what {
             What::Tick => Typed::Tick { state },
@@ -109,9 +196,11 @@ impl Doing {
             What::Finding => Typed::Finding { text, place, weight },
             What::Reading => Typed::Reading { what: name, number, unit },
             What::Odometer => Typed::Odometer { number, unit },
-            What::Undid => Typed::Undid { what: text, place },
+            What::Undid => Typed::Undid { what: undone.as_deref().unwrap_or(text), place },
             What::Closed => Typed::Closed { key },
             What::Recheck => Typed::Recheck { text },
+            What::Road => return self.road_answer(""),
+            What::Night => return Typed::Note { text }.act().map(as_night),
         }
         .act()
     }
@@ -124,6 +213,8 @@ impl Doing {
                 None => String::new(),
             },
             Back::Loose => "/loose".to_owned(),
+            Back::Road => "/road".to_owned(),
+            Back::Night => "/night".to_owned(),
             Back::Note => "/note".to_owned(),
         };
         let at = self.n.parse::<u32>().map(|n| format!("#step-{n}")).unwrap_or_default();
@@ -141,6 +232,14 @@ impl Doing {
             number: self.number.clone(),
             unit: self.unit.clone(),
         }
+    }
+}
+
+/// Words that have to be there, kept as the state in which the car was left.
+fn as_night(act: Act) -> Act {
+    match act {
+        Act::Note(body) => Act::Night(body),
+        other => other,
     }
 }
 

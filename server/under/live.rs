@@ -7,10 +7,12 @@ use crate::clock::Moment;
 use crate::ids::{CarId, CardId, DeviceId, OpId, StepId};
 use crate::jobs::model::StepEffect;
 use crate::sync::hlc::Hlc;
-use crate::sync::wire::{Act, ReadingBody, Weight};
-use crate::trade::checker::Need;
+use crate::sync::wire::{self, Act, ReadingBody};
+use crate::trade::checker::{Need, Rule, Weight};
+use crate::trade::place::{WORDS, Zone};
 use crate::trade::quantity::{Dimension, Unit};
 use crate::trade::steps::Opened;
+use crate::web::car_picture::zone_of_key;
 use crate::web::words;
 use crate::work::store::Done;
 use serde::Serialize;
@@ -56,25 +58,25 @@ fn item(done: &Done) -> Option<ItemView> {
             sha: Some(body.sha256.clone()),
             ..plain(if body.caption.is_empty() { "Photo".into() } else { body.caption.clone() })
         }),
-        Act::WentOn(body) => Some(plain(format!("Went on past a guard: {} Because: {}", body.say, body.why.trim()))),
-        Act::Night(body) => Some(plain(format!("Left for the night: {}", body.text))),
         Act::Tick(_)
         | Act::PartUsed(_)
         | Act::Arrival(_)
         | Act::Time(_)
         | Act::Undid(_)
         | Act::Closed(_)
-        | Act::Road(_) => None,
+        | Act::WentOn(_)
+        | Act::Road(_)
+        | Act::Night(_) => None,
     }
 }
 
 /// How a finding's weight is said on the phone.
-pub fn weight_word(weight: Weight) -> &'static str {
+pub fn weight_word(weight: wire::Weight) -> &'static str {
     match weight {
-        Weight::Act => "Act on it",
-        Weight::Watch => "Watch it",
-        Weight::Fine => "Fine",
-        Weight::Unknown => "Don’t know",
+        wire::Weight::Act => "Act on it",
+        wire::Weight::Watch => "Watch it",
+        wire::Weight::Fine => "Fine",
+        wire::Weight::Unknown => "Don’t know",
     }
 }
 
@@ -186,6 +188,14 @@ fn may_match(one: &str, other: &str) -> bool {
 pub fn effects<'a>(all: impl IntoIterator<Item = &'a StepEffect>, guarded: Option<CardId>) -> EffectsJson<'a> {
     let mut found = EffectsJson::default();
     for one in all {
+        for end in &one.compiled.opens {
+            found.zones.insert(&end.key, zone_of_key(&end.key));
+        }
+        if guarded == Some(one.card) && !one.gone {
+            found
+                .rules
+                .extend(one.compiled.needs.iter().map(|need| (need.rule, (need.rule.weight(), need.rule.label()))));
+        }
         found.steps.insert(one.step.to_string(), effect(one, guarded == Some(one.card) && !one.gone));
         for key in one.compiled.closes.iter().filter(|_| !one.gone) {
             found.closers.entry(key).or_default().push(CloserJson {
@@ -200,11 +210,21 @@ pub fn effects<'a>(all: impl IntoIterator<Item = &'a StepEffect>, guarded: Optio
     found
 }
 
+/// `data-json="places"`: how words typed by hand say where.
+pub static PLACES: LazyLock<String> = LazyLock::new(|| {
+    let labels: BTreeMap<_, _> = Zone::ALL.iter().map(|zone| (zone.name(), zone.label())).collect();
+    escaped(serde_json::json!({ "labels": labels, "words": WORDS }).to_string())
+});
+
 /// What every step does, by step, and the steps that close a loose end, by its key.
 #[derive(Default, Serialize)]
 pub struct EffectsJson<'a> {
     steps: BTreeMap<String, EffectJson<'a>>,
     closers: BTreeMap<&'a str, Vec<CloserJson<'a>>>,
+    /// Where the thing is that a loose end is about, by its key.
+    zones: BTreeMap<&'a str, Zone>,
+    /// Weight and headline of each rule that a guard here may break.
+    rules: BTreeMap<Rule, (Weight, &'static str)>,
 }
 
 #[derive(Serialize)]

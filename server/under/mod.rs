@@ -6,8 +6,12 @@
 
 mod doing;
 mod figures;
+mod guard;
 mod live;
+mod loose;
+mod night;
 pub mod pack;
+mod road;
 pub mod routes;
 mod step;
 pub mod views;

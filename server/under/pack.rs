@@ -4,7 +4,10 @@
 //! operations. The tag is made by drawing the page for nobody, with nothing done, through the same functions that draw
 //! it for a browser: so nothing can be on a page and not be in its tag.
 
-use super::views::{CarPage, CardPage, ChoosePage, LoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
+use super::loose::LoosePage;
+use super::night::NightPage;
+use super::road::RoadPage;
+use super::views::{CarPage, CardPage, ChoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
 use crate::cars::store::Car;
 use crate::error::AppError;
 use crate::ids::StoreId;
@@ -12,6 +15,7 @@ use crate::jobs::model::StepEffect;
 use crate::photos::Pictures;
 use crate::photos::shelf::{Kind, Sha256Hex};
 use crate::sync::wire::{Act, Mark};
+use crate::trade::checker::State;
 use crate::trade::condition::{Facts, condition};
 use crate::web::assets;
 use crate::web::page::Page;
@@ -75,6 +79,7 @@ fn untouched(whole: WholeCar) -> WholeCar {
         card.condition = condition(card.facts);
     }
     state.loose_ends.clear();
+    state.true_now = State::default();
     state.standing.clear();
     WholeCar::of(whole.car, state, Vec::new(), HashSet::new())
 }
@@ -88,6 +93,8 @@ fn pages(under: &WholeCar, around: Around) -> Result<Vec<Thing>, AppError> {
         thing("/under/waiting".into(), &WaitingPage::of(page(), &around.effects)?)?,
         thing(base.clone(), &CarPage::of(page(), under)?)?,
         thing(format!("{base}/loose"), &LoosePage::of(page(), under, none())?)?,
+        thing(format!("{base}/night"), &NightPage::of(page(), under, none())?)?,
+        thing(format!("{base}/road"), &RoadPage::of(page(), under, none())?)?,
         thing(format!("{base}/specs"), &SpecsPage::of(page(), under, ""))?,
         thing(format!("{base}/note"), &NotePage::of(page(), under, none())?)?,
     ];

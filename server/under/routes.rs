@@ -1,17 +1,22 @@
 //! HTTP of the phone's pages.
 
 use super::doing::{Back, Doing};
+use super::guard::{self, GuardPage, GuardView};
+use super::loose::LoosePage;
+use super::night::NightPage;
 use super::pack::{self, Around};
-use super::views::{CarPage, CardPage, ChoosePage, LoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
+use super::road::RoadPage;
+use super::views::{CarPage, CardPage, ChoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
 use crate::cars::store as cars;
 use crate::error::AppError;
-use crate::ids::{CarId, CardId};
+use crate::ids::{CarId, CardId, StepId};
 use crate::jobs::store as jobs;
+use crate::road::list::RoadList;
+use crate::sync::apply;
 use crate::sync::store as sync;
-use crate::sync::wire::Mark;
-use crate::sync::{apply, wire};
+use crate::sync::wire::{Act, Mark, Subject, WentOnBody};
 use crate::web::extract::{Form, Path, Query};
 use crate::web::page::{Page, show, show_again};
 use crate::work::whole::WholeCar;
@@ -56,6 +61,16 @@ pub async fn loose(State(state): State<ReaderState>, page: Page, Path(car): Path
     show(&LoosePage::of(page, &*car_under(&state, car).await?, Trouble::default())?)
 }
 
+/// `GET /under/{car}/night`
+pub async fn night(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
+    show(&NightPage::of(page, &*car_under(&state, car).await?, Trouble::default())?)
+}
+
+/// `GET /under/{car}/road`
+pub async fn road(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
+    show(&RoadPage::of(page, &*car_under(&state, car).await?, Trouble::default())?)
+}
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Wanted {
@@ -86,15 +101,66 @@ pub async fn act(
     Path(car): Path<CarId>,
     Form(form): Form<Doing>,
 ) -> Result<Response, AppError> {
+    if let Some(guards) = in_the_way(&state, car, &form).await? {
+        let at = (form.card()?.ok_or(AppError::NotFound("such job card"))?, guards.step);
+        let page = GuardPage::of(page, &guards.under, at, guards.broken, form.goes_on_anyway());
+        return if form.goes_on_anyway() { show_again(&page) } else { show(&page) };
+    }
     match carry_out(&state, &owner, car, &form).await {
-        Ok(_) => Ok(Redirect::to(&form.way_back(car)?).into_response()),
+        Ok(()) => Ok(Redirect::to(&form.way_back(car)?).into_response()),
         Err(AppError::Invalid(_, say)) => show_form_again(&state, page, car, &form, say).await,
         Err(other) => Err(other),
     }
 }
 
-async fn carry_out(state: &OwnerState, owner: &Owner, car: CarId, form: &Doing) -> Result<wire::Verdict, AppError> {
-    apply::do_now(state, owner, car, form.card()?, form.subject(car)?, form.act()?).await
+/// What stops a tick until a reason is given.
+struct InTheWay {
+    under: Arc<WholeCar>,
+    step: StepId,
+    broken: Vec<GuardView>,
+}
+
+async fn in_the_way(state: &OwnerState, car: CarId, form: &Doing) -> Result<Option<InTheWay>, AppError> {
+    let Some(step) = form.step_done()? else { return Ok(None) };
+    if form.goes_on_anyway() && !form.reason().is_empty() {
+        return Ok(None);
+    }
+    let under = state.cars.get(&state.read, car).await?;
+    let broken = guard::stopping(&under, step);
+    Ok((!broken.is_empty()).then_some(InTheWay { under, step, broken }))
+}
+
+async fn carry_out(state: &OwnerState, owner: &Owner, car: CarId, form: &Doing) -> Result<(), AppError> {
+    if let Some(step) = form.step_done()? {
+        go_on(state, owner, car, form, step).await?;
+    }
+    let act = match form.road_item() {
+        Some(item) => answer(&*state.cars.get(&state.read, car).await?, form, item)?,
+        None => form.act()?,
+    };
+    apply::do_now(state, owner, car, form.card()?, form.subject(car)?, act).await?;
+    Ok(())
+}
+
+/// Writes down which guards are gone past, and why, before the tick.
+async fn go_on(state: &OwnerState, owner: &Owner, car: CarId, form: &Doing, step: StepId) -> Result<(), AppError> {
+    let under = state.cars.get(&state.read, car).await?;
+    for guard in guard::stopping(&under, step) {
+        let body = WentOnBody { rule: guard.rule.name().to_owned(), say: guard.say, why: form.reason() };
+        apply::do_now(state, owner, car, form.card()?, Subject::Step(step), Act::WentOn(body)).await?;
+    }
+    Ok(())
+}
+
+/// An answer of the road check: of something that it asks, while nothing is loose.
+fn answer(under: &WholeCar, form: &Doing, item: &str) -> Result<Act, AppError> {
+    let invalid = |say: &str| AppError::Invalid("malformed", say.to_owned());
+    let list = RoadList::of(under);
+    let found = list.item(item).ok_or_else(|| invalid("The road check does not ask that now."))?;
+    if !list.blocked_by.is_empty() {
+        return Err(invalid("Close the loose ends first: the road check begins when none is open."));
+    }
+    form.road_answer(&found.say)
 }
 
 async fn show_form_again(
@@ -109,6 +175,8 @@ async fn show_form_again(
     match (form.back, form.card()?) {
         (Back::Card, Some(card)) => show_again(&CardPage::of(page, &under, card, trouble)?),
         (Back::Loose, _) => show_again(&LoosePage::of(page, &under, trouble)?),
+        (Back::Road, _) => show_again(&RoadPage::of(page, &under, trouble)?),
+        (Back::Night, _) => show_again(&NightPage::of(page, &under, trouble)?),
         (Back::Card | Back::Note, _) => show_again(&NotePage::of(page, &under, trouble)?),
     }
 }

@@ -1,6 +1,7 @@
 //! A step as it is read under the car: what must be known before, while and after it is done.
 
 use super::figures::{Amount, SpecView};
+use super::guard::{GuardView, PassedView, guards_of, passed_at};
 use super::live::{self, ItemView};
 use crate::ids::{PartId, SpecId, StepId};
 use crate::jobs::model::{Step, StepPart};
@@ -57,6 +58,9 @@ pub struct StepView {
     pub closes: Vec<String>,
     pub ask: Option<AskView>,
     pub items: Vec<ItemView>,
+    /// Broken guards of the step that is next; the others are asked when they are ticked.
+    pub guards: Vec<GuardView>,
+    pub passed: Vec<PassedView>,
 }
 
 impl StepView {
@@ -73,9 +77,9 @@ impl StepView {
         self.specs.iter().any(|spec| spec.open)
     }
 
-    /// Its figure is open or missing, or a part it needs is not here: not to be ticked without a second thought.
-    pub fn is_doubtful(&self) -> bool {
-        self.in_doubt() || self.lacks_torque || self.parts.iter().any(|part| part.missing)
+    /// A part it needs is not here: not to be ticked without a second thought. What else speaks against it, its guards say.
+    pub fn lacks_part(&self) -> bool {
+        self.parts.iter().any(|part| part.missing)
     }
 
     pub fn state_word(&self) -> &str {
@@ -94,6 +98,7 @@ pub(super) struct Shelf<'a> {
     ticked: HashMap<String, String>,
     closed_words: HashMap<&'a str, &'a str>,
     items: HashMap<String, Vec<ItemView>>,
+    under: &'a WholeCar,
 }
 
 impl<'a> Shelf<'a> {
@@ -112,6 +117,7 @@ impl<'a> Shelf<'a> {
             ticked: standing.filter_map(ticked).collect(),
             closed_words: opened.map(|opened| (opened.key.as_str(), opened.words.as_str())).collect(),
             items,
+            under,
         }
     }
 
@@ -173,6 +179,8 @@ pub(super) fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: us
         closes: compiled.closes.iter().map(|key| shelf.closes(key)).collect(),
         ask: step.facts.asks.as_ref().map(|ask| AskView { what: ask.what.clone(), units: units_of(ask.kind) }),
         items: shelf.items.get(&id).cloned().unwrap_or_default(),
+        guards: if now == Some(step.id) { guards_of(shelf.under, step.id) } else { Vec::new() },
+        passed: passed_at(shelf.under, step.id),
         id,
     }
 }

@@ -1,6 +1,7 @@
 //! What the phone's pages show.
 
 use super::figures::SpecView;
+use super::guard::REASONS;
 use super::live::{self, ItemView};
 use super::step::{Shelf, StepView, first_open, step_view, units_of};
 use crate::cars::store::Car;
@@ -10,7 +11,6 @@ use crate::jobs::model::StepEffect;
 use crate::jobs::views::condition_code;
 use crate::sync::wire::{Act, Weight};
 use crate::trade::condition::{Condition, Facts};
-use crate::trade::ledger::LooseEnd;
 use crate::trade::quantity::{Dimension, Unit};
 use crate::web::page::Page;
 use crate::web::words;
@@ -97,6 +97,8 @@ pub struct CardPage {
     /// What was seen when it was looked at again, newest first.
     rechecks: Vec<ItemView>,
     trouble: Trouble,
+    /// Why one may go on past a guard.
+    reasons: [&'static str; 4],
     card_json: String,
     effects_json: String,
     ops_json: String,
@@ -126,6 +128,7 @@ impl CardPage {
             units_json: live::UNITS.as_str(),
             steps,
             trouble,
+            reasons: REASONS,
         })
     }
 
@@ -202,8 +205,8 @@ impl CarPage {
     }
 }
 
-/// The operations from which ticks, conditions and the ledger follow.
-fn shapes_state(done: &Done) -> bool {
+/// The operations from which ticks, conditions, the ledger and the road check follow.
+pub(super) fn shapes_state(done: &Done) -> bool {
     matches!(done.act, Act::Tick(_) | Act::Undid(_) | Act::Closed(_) | Act::Recheck(_) | Act::Road(_) | Act::Night(_))
 }
 
@@ -221,68 +224,6 @@ fn go_on(under: &WholeCar) -> Option<(String, String)> {
     let (car, card) = (under.car.id, chosen.card.id);
     let begun = if chosen.facts.settled_steps > 0 { "Go on" } else { "Begin" };
     Some((format!("/under/{car}/cards/{card}#step-{n}"), format!("{begun}: step {n} of {}", chosen.card.facts.title)))
-}
-
-/// A step that closes a loose end.
-pub struct CloserView {
-    pub href: String,
-    pub words: String,
-}
-
-pub struct LooseView {
-    pub key: String,
-    pub words: String,
-    pub since: String,
-    pub from: String,
-    /// The step that closes it: on the card that left it so, if there is one.
-    pub closer: Option<CloserView>,
-    pub others: Vec<CloserView>,
-}
-
-fn loose_view(under: &WholeCar, end: &LooseEnd) -> LooseView {
-    let effects = &under.state.effects;
-    let opener = end.step.as_ref().and_then(|step| effects.iter().find(|one| one.step.to_string() == *step));
-    let mut closing: Vec<_> =
-        effects.iter().filter(|one| !one.gone && one.compiled.closes.contains(&end.key)).collect();
-    closing.sort_by_key(|one| opener.is_none_or(|opener| opener.card != one.card));
-    let mut closers = closing.into_iter().map(|one| CloserView {
-        href: format!("/under/{}/cards/{}#step-{}", under.car.id, one.card, one.number),
-        words: format!("step {} of {}", one.number, one.card_title),
-    });
-    LooseView {
-        key: end.key.clone(),
-        words: if end.place.is_empty() { end.words.clone() } else { format!("{} ({})", end.words, end.place) },
-        since: words::day_and_time(live::moment(&end.since)),
-        from: opener.map_or_else(|| "by hand".to_owned(), |one| one.card_title.clone()),
-        closer: closers.next(),
-        others: closers.collect(),
-    }
-}
-
-#[derive(Template)]
-#[template(path = "under/loose.html")]
-pub struct LoosePage {
-    page: Page,
-    car: String,
-    ends: Vec<LooseView>,
-    trouble: Trouble,
-    effects_json: String,
-    ops_json: String,
-}
-
-impl LoosePage {
-    pub fn of(page: Page, under: &WholeCar, trouble: Trouble) -> Result<LoosePage, AppError> {
-        let id = under.car.id;
-        let state_ops = under.done.iter().filter(|done| shapes_state(done));
-        Ok(LoosePage {
-            page: page.script("loose").under_car(id, &under.car.name, None, "loose"),
-            car: id.to_string(),
-            ends: under.state.loose_ends.iter().map(|end| loose_view(under, end)).collect(),
-            trouble,
-            effects_json: live::for_script(&live::effects(under.state.effects.iter(), None))?,
-            ops_json: live::for_script(&live::ops(id, state_ops))?,
-        })
-    }
 }
 
 /// The specs of one system.

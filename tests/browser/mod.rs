@@ -22,6 +22,7 @@ mod doors;
 
 mod addresses;
 mod every_page;
+mod guards;
 mod keyboard;
 mod saving;
 mod sending;

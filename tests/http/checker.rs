@@ -93,7 +93,8 @@ async fn findings_stand_beside_their_steps_and_over_the_card() {
     assert!(beside.contains("finding--stop"), "{beside}");
     let form = bench.page(&format!("/cards/{card}/steps/{drain}")).await;
     assert!(form.contains("As it was saved, the checker says"));
-    assert!(bench.page("").await.contains("1 stop by the checker"));
+    let home = bench.page("").await;
+    assert!(home.contains("1 stop by the checker") && home.contains("/road-check\""));
 }
 
 #[tokio::test]
@@ -111,7 +112,7 @@ async fn each_step_shows_the_car_after_it_in_a_picture_and_in_words() {
     let steps = page.matches("The car after this step").count();
     assert_eq!(steps, page.matches("class=\"above\"").count());
     assert!(page.contains("<li>Rear end is on stands</li>") && page.contains("<li>Rear wheels are off</li>"));
-    assert!(page.contains("Everything that this card opens is closed"));
+    assert!(page.contains("Nothing is loose, open or up."));
     assert_eq!(page.matches("<details class=\"after\" open>").count(), 1);
 }
 

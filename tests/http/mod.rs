@@ -13,3 +13,4 @@ mod specs;
 mod sync;
 mod tls;
 mod under;
+mod under_guards;

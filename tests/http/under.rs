@@ -30,7 +30,11 @@ async fn opener(app: &TestApp, car: &SmallCar) -> (CardId, String, String) {
 }
 
 fn tick<'a>(card: &'a str, step: &'a str, state: &'a str) -> Vec<(&'a str, &'a str)> {
-    vec![("what", "tick"), ("back", "card"), ("card", card), ("step", step), ("n", "3"), ("state", state)]
+    // A reason, in case a guard asks for one: see `under_guards`.
+    let mut fields =
+        vec![("what", "tick"), ("back", "card"), ("card", card), ("step", step), ("n", "3"), ("state", state)];
+    fields.extend([("anyway", "1"), ("why", "for the test")]);
+    fields
 }
 
 #[tokio::test]
@@ -43,6 +47,8 @@ async fn every_phone_page_is_whole_without_scripts() {
         (base.clone(), "Job cards"),
         (format!("{base}/cards/{}", car.card), "Skip"),
         (format!("{base}/loose"), "I also undid"),
+        (format!("{base}/night"), "So it sleeps"),
+        (format!("{base}/road"), "no statement that the car is safe or legal"),
         (format!("{base}/specs"), "Find a spec"),
         (format!("{base}/note"), "How bad is it?"),
         ("/under/waiting".to_owned(), "What waits to be sent"),
@@ -223,7 +229,7 @@ async fn everything_that_a_phone_copies_is_there_to_be_fetched() {
     let pack = pack(&phone, &car).await;
     let tags = tags(&pack);
     let base = format!("/under/{}", car.car);
-    for path in ["", "/loose", "/specs", "/note"] {
+    for path in ["", "/loose", "/night", "/road", "/specs", "/note"] {
         assert!(tags.contains_key(&format!("{base}{path}")), "{path}");
     }
     assert!(tags.contains_key(&format!("{base}/cards/{}", car.card)) && tags.contains_key("/under/waiting"));

@@ -8,6 +8,8 @@ use underlamp::sync::hlc::Hlc;
 use underlamp::trade::checker::{StepProgram, broken};
 use underlamp::trade::condition::{Facts, condition};
 use underlamp::trade::ledger::{Event, loose_ends, state};
+use underlamp::trade::place::zone_of_hand;
+use underlamp::trade::road::due;
 
 fn vectors(name: &str) -> Value {
     let path = format!("{}/tests/vectors/{name}.json", env!("CARGO_MANIFEST_DIR"));
@@ -109,6 +111,45 @@ fn what_is_true_and_which_guards_that_breaks_is_the_same_on_both_sides() {
             .collect();
         let facts: Vec<&str> = now.facts().collect();
         assert_eq!(json!({ "facts": facts, "broken": broken }), case["expect"], "{}", case["name"]);
+    }
+}
+
+#[test]
+fn the_same_items_of_the_road_check_are_due_on_both_sides() {
+    let vectors = vectors("road");
+    let items = vectors["road"]["items"].as_array().unwrap();
+    for case in cases(&vectors) {
+        let ops = case["given"]["ops"].as_array().unwrap();
+        let winners = fold(ops).0;
+        let mut asked = Vec::new();
+        let mut holds = HashMap::new();
+        for op in ops {
+            let ((kind, body), order) = (act(op), key(op));
+            let field =
+                if kind == "road" { format!("road:{}", body["item"].as_str().unwrap()) } else { kind.to_owned() };
+            if winners[subject(op)][&field] != order.2 {
+                continue;
+            }
+            let places = &vectors["road"]["steps"][subject(op)];
+            match kind {
+                "tick" if body["state"] == "done" => {
+                    let keys = places.as_array().into_iter().flatten();
+                    asked.extend(keys.map(|at| (order.clone(), &items[at.as_u64().unwrap() as usize]["key"])));
+                }
+                "road" if body["seen"] == "holds" => drop(holds.insert(body["item"].as_str().unwrap(), order)),
+                _ => {}
+            }
+        }
+        let asked = asked.iter().map(|(order, key)| (order, key.as_str().unwrap()));
+        assert_eq!(json!(due(asked, |key| holds.get(key))), case["expect"], "{}", case["name"]);
+    }
+}
+
+#[test]
+fn what_was_noted_by_hand_is_at_the_same_place_on_both_sides() {
+    for case in cases(&vectors("place")) {
+        let text = |name: &str| case["given"][name].as_str().unwrap();
+        assert_eq!(case["expect"], zone_of_hand(text("words"), text("where")).name(), "{}", case["name"]);
     }
 }
 

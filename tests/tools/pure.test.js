@@ -14,6 +14,7 @@ import { condition, doneOn } from '../../static/js/work/condition.js';
 import { fold, standing } from '../../static/js/work/fold.js';
 import { ledger } from '../../static/js/work/ledger.js';
 import { recordOf } from '../../static/js/work/op.js';
+import { roadCheck } from '../../static/js/work/road.js';
 import { broken, trueNow } from '../../static/js/work/state.js';
 
 /** @param {string} name @param {(given: any, file: any) => unknown} run */
@@ -40,6 +41,9 @@ vectors('guards', ({ ops, step }, { effects }) => {
   const state = trueNow(records(ops), effects);
   return { facts: [...state.keys()].sort(), broken: broken(state, effects.steps[step].needs ?? []) };
 });
+vectors('road', ({ ops }, { road }) =>
+  Object.fromEntries(roadCheck(records(ops), road).map(({ key, due }) => [key, due])),
+);
 vectors('ledger', ({ ops }, { effects }) =>
   ledger(records(ops), effects).map(({ key, words, step, since }) => ({ key, words, step, since })),
 );

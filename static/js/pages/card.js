@@ -12,6 +12,7 @@ import { record } from '../outbox/record.js';
 import { paintCondition } from '../ui/condition.js';
 import { attr, one, reveal, say } from '../ui/dom.js';
 import { keepDraft, number, text } from '../ui/form-draft.js';
+import { GuardScreen, paintStrip } from '../ui/guards.js';
 import { itemsOn, paintItems } from '../ui/items.js';
 import { leaveOff, leftOff } from '../ui/left-off.js';
 import { firstOpen, paintStep, readSteps } from '../ui/steps.js';
@@ -20,7 +21,9 @@ import { keepAwake } from '../ui/wake-lock.js';
 import { afterFrame, openWork } from '../ui/work.js';
 import { doneOn } from '../work/condition.js';
 import { fold } from '../work/fold.js';
+import { guards, stopping, wentOn } from '../work/guard.js';
 import { ledger } from '../work/ledger.js';
+import { trueNow } from '../work/state.js';
 
 /** @typedef {import('../ui/steps.js').Step} Step */
 /** @typedef {import('../ui/steps.js').TickState} TickState */
@@ -38,6 +41,7 @@ export async function start(page) {
   work.onChange(() => {
     const records = work.records();
     const state = fold(records.filter((known) => known.card === card.id));
+    card.knows(state, trueNow(records, effects), effects);
     card.paint(state, doneOn(card.id, state, ledger(records, effects), effects));
   });
   await keepAwake();
@@ -55,6 +59,15 @@ class Card {
     this.at = null;
     /** Where it is looked at again after the drive; null on a card without steps. */
     this.recheck = this.steps.length ? one('[data-recheck]', root) : null;
+    /** What stands in the way of a step; unknown until the operations have been read. @type {(step: Step) => import('../work/guard.js').Guard[]} */
+    this.guards = () => [];
+    /** @type {(step: Step) => import('../work/fold.js').Item[]} */
+    this.passed = () => [];
+    /** What is to be ticked when the guards are gone past. @type {Step|null} */
+    this.waiting = null;
+    /** Rules that were shown on the whole screen already, by step: a warning is, once. @type {Set<string>} */
+    this.warned = new Set();
+    this.screen = this.steps.length ? new GuardScreen((why, all) => this.goOn(why, all)) : null;
     /** Everything is settled and nothing of it loose. */
     this.closed = this.recheck?.hidden === false;
     for (const step of this.steps) {
@@ -100,6 +113,7 @@ class Card {
       attr(graduation, 'aria-current', graduation === step.graduation ? 'step' : null);
     }
     this.paintDeed();
+    this.meet();
     this.arrive('step', `#step-${step.n}`);
   }
 
@@ -134,7 +148,9 @@ class Card {
   }
 
   showRecheck() {
-    if (this.recheck) reveal(this.recheck, this.closed && this.root.dataset.view === 'list');
+    for (const part of [this.recheck, this.root.querySelector('[data-to-road]')]) {
+      if (part instanceof HTMLElement) reveal(part, this.closed && this.root.dataset.view === 'list');
+    }
   }
 
   /** @param {number} by */
@@ -166,7 +182,11 @@ class Card {
 
   paintSteps() {
     const now = firstOpen(this.steps);
-    for (const step of this.steps) paintStep(step, now);
+    for (const step of this.steps) {
+      paintStep(step, now);
+      // A step that comes later may yet be made ready by those before it.
+      paintStrip(one('[data-strip]', step.stage), step === now ? this.guards(step) : [], this.passed(step));
+    }
     if (this.root.dataset.view === 'list') this.paintCount();
     this.paintDeed();
   }
@@ -183,10 +203,10 @@ class Card {
     if (this.root.dataset.view === 'step') {
       say(one('[data-count]', this.root), `Step ${this.at.n} of ${this.steps.length}`);
     }
-    // What is out of turn, or has no settled figure, is not offered as the plain next thing to do.
+    // What is out of turn, lacks a part, or has a guard against it, is not offered as the plain next thing to do.
     const doubt = outOfTurn
       ? 'Done out of turn'
-      : 'doubt' in this.at.stage.dataset
+      : 'lacksPart' in this.at.stage.dataset || this.guards(this.at).length
         ? 'Done all the same'
         : '';
     say(one('[data-primary]'), open ? doubt || 'Done' : firstOpen(this.steps) ? 'Next' : 'All steps');
@@ -199,6 +219,55 @@ class Card {
     const now = firstOpen(this.steps) ?? this.at;
     attr(link, 'href', `#step-${now.n}`);
     say(link, `To step ${now.n}`);
+  }
+
+  // ------------------------------------------------------------ guards
+
+  /** @param {import('../work/fold.js').CarState} state @param {import('../work/state.js').State} facts @param {import('../work/ledger.js').Effects} effects */
+  knows(state, facts, effects) {
+    const first = !this.known;
+    this.known = true;
+    this.guards = (step) => (step.tick.state === 'open' ? guards(step.id, state, facts, effects) : []);
+    this.passed = (step) => wentOn(step.id, state);
+    if (this.screen?.isOpen && this.at) {
+      // Another phone may have mended it meanwhile.
+      const left = stopping(this.guards(this.waiting ?? this.at));
+      if (left.length) this.screen.paint(left);
+      else this.screen.close();
+    } else if (first) setTimeout(() => this.meet());
+  }
+
+  /** Coming to the step that is next, with something in the way of it. */
+  meet() {
+    const step = this.at;
+    if (!step || this.root.dataset.view !== 'step' || step !== firstOpen(this.steps)) return;
+    const all = stopping(this.guards(step)).filter(
+      (guard) => guard.weight === 'stop' || this.isNews(step, guard),
+    );
+    if (all.length) this.stop(step, stopping(this.guards(step)), null);
+  }
+
+  /** @param {Step} step @param {import('../work/guard.js').Guard} guard */
+  isNews(step, { rule }) {
+    return !this.warned.has(`${step.id} ${rule}`);
+  }
+
+  /** @param {Step} step @param {import('../work/guard.js').Guard[]} all @param {Step|null} waiting */
+  stop(step, all, waiting) {
+    this.waiting = waiting ?? step;
+    for (const { rule } of all) this.warned.add(`${step.id} ${rule}`);
+    this.screen?.show(step.stage.querySelector('.stage__object')?.textContent ?? '', all);
+  }
+
+  /** Writes down what is gone past and why, and ticks. @param {string} why @param {import('../work/guard.js').Guard[]} all */
+  goOn(why, all) {
+    const step = this.waiting;
+    if (!step) return;
+    for (const { rule, say: words } of all) {
+      const body = { rule, say: words, why };
+      void safely(record({ card: this.id, on: { step: step.id }, do: { 'went-on': body } }));
+    }
+    this.settle(step, 'done');
   }
 
   // ------------------------------------------------------------ deeds
@@ -229,8 +298,21 @@ class Card {
     else this.showList();
   }
 
-  /** @param {Step} step @param {TickState} state */
+  /** Ticks, unless something is in the way of it. @param {Step} step @param {TickState} state */
   tick(step, state) {
+    const all = state === 'done' ? stopping(this.guards(step)) : [];
+    if (all.some((guard) => guard.weight === 'stop' || this.isNews(step, guard)))
+      return this.stop(step, all, step);
+    // A warning was on the whole screen before, and stood on the step while it was ticked.
+    for (const { rule, say: words } of all) {
+      const body = { rule, say: words, why: 'Ticked with the warning in sight; no other reason given.' };
+      void safely(record({ card: this.id, on: { step: step.id }, do: { 'went-on': body } }));
+    }
+    this.settle(step, state);
+  }
+
+  /** @param {Step} step @param {TickState} state */
+  settle(step, state) {
     step.tick = { state, when: Date.now(), item: { mark: 'saving', device: deviceId(), say: '' } };
     this.paintSteps();
     void safely(record({ card: this.id, on: { step: step.id }, do: { tick: { state } } }));

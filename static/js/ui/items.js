@@ -117,7 +117,7 @@ function paintWeight(element, weight) {
  * @param {HTMLElement} drawn
  * @param {Item} item
  */
-function paintPhoto(drawn, item) {
+export function paintPhoto(drawn, item) {
   const link = /** @type {HTMLAnchorElement} */ (one('[data-photo-link]', drawn));
   const image = /** @type {HTMLImageElement} */ (one('[data-photo-img]', drawn));
   const sha = item.body.sha256;

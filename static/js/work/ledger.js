@@ -18,7 +18,9 @@
  * @typedef {{card: string, card_title: string, step: string, words: string}} Closer
  *
  * What the server put into every page of the car as `data-json="effects"`.
- * @typedef {{steps: Record<string, StepEffect>, closers?: Record<string, Closer[]>}} Effects
+ * `zones`: where the thing is that a loose end is about, by its key. `rules`: weight and headline of what a guard may break.
+ * @typedef {{steps: Record<string, StepEffect>, closers?: Record<string, Closer[]>, zones?: Record<string, string>,
+ *   rules?: Record<string, ['stop'|'warn'|'note', string]>}} Effects
  *
  * @typedef {object} LooseEnd
  * @property {string} key

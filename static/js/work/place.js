@@ -7,7 +7,7 @@
  * `tests/vectors/place.json`.
  *
  * `hand`: the zones which can be chosen by name, and words that say where when neither end nor side is named.
- * @typedef {{things: Record<string, string>, labels: Record<string, string>, words: [string[], string][]}} Places
+ * @typedef {{labels: Record<string, string>, words: [string[], string][]}} Places
  */
 
 /** @typedef {'wheels'|'jack'|'stands'|'off'} Wheel */
@@ -59,9 +59,13 @@ export function zoneOfHand(words, where, places) {
   return zoneOf(words.toLowerCase().replaceAll('left loose', '').replaceAll('left off', ''), places);
 }
 
-/** @param {import('./ledger.js').LooseEnd} end @param {Places} places */
-export function zoneOfEnd({ key, words, where }, places) {
-  return key.startsWith('hand:') ? zoneOfHand(words, where, places) : (places.things[key] ?? 'car');
+/**
+ * @param {import('./ledger.js').LooseEnd} end
+ * @param {Record<string, string>} zones of things, by key: `zones` in `data-json="effects"`
+ * @param {Places} places
+ */
+export function zoneOfEnd({ key, words, where }, zones, places) {
+  return key.startsWith('hand:') ? zoneOfHand(words, where, places) : (zones[key] ?? 'car');
 }
 
 /** The corners that a name speaks of: an end has two, and what names neither end nor side is all four. @param {string} zone */
