@@ -99,6 +99,7 @@ class Card {
   showStep(step) {
     const before = this.at;
     this.at = step;
+    if (before !== step) this.screen?.close();
     if (this.root.dataset.view !== 'step') {
       for (const other of this.steps) other.stage.hidden = other !== step;
       one('[data-list]', this.root).hidden = true;
@@ -118,6 +119,7 @@ class Card {
   }
 
   showList() {
+    this.screen?.close();
     for (const { stage } of this.steps) stage.hidden = true;
     one('[data-list]', this.root).hidden = false;
     this.root.dataset.view = 'list';

@@ -2,7 +2,7 @@
 /**
  * The road check: items by phase, each answered on its own, offline.
  */
-import { pageJson } from '../lib/page.js';
+import { onTap, pageJson } from '../lib/page.js';
 import { moment } from '../lib/when.js';
 import { record } from '../outbox/record.js';
 import { attr, fresh, one, reveal, say } from '../ui/dom.js';
@@ -30,6 +30,7 @@ export async function start(page) {
     if (form.hasAttribute('data-answer')) answer(event, form, car);
     if (form.hasAttribute('data-finding')) finding(event, form, car);
   });
+  onTap('[data-next][href="#phases"]', (_, event) => goOn(event));
   await startUnder(page);
   const effects = pageJson('effects') ?? { steps: {} };
   const road = pageJson('road') ?? { phases: [], items: [], steps: {} };
@@ -82,6 +83,18 @@ function paint(road, items, ends) {
   }
   reveal(one('[data-nothing]'), items.length === 0);
   paintPhases(road, items, ends.length > 0);
+  const next = one('[data-next]');
+  say(next, ends.length ? 'To the loose ends' : 'Next that is due');
+  attr(next, 'href', ends.length ? `/under/${document.body.dataset.car}/loose` : '#phases');
+}
+
+/** On to the next item that is due and was not answered. @param {Event} event */
+function goOn(event) {
+  const open = [...asked.values()].filter(({ due, answer: given }) => due && !given);
+  const row = document.querySelector(`[data-item="${CSS.escape(open[0]?.key ?? '')}"]`);
+  if (!row) return;
+  event.preventDefault();
+  row.scrollIntoView({ block: 'center' });
 }
 
 /** @param {import('../work/road.js').Road} road @param {RoadItem[]} items @param {boolean} blocked */
