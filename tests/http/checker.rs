@@ -135,6 +135,7 @@ async fn cards_laid_side_by_side_tell_what_clashes_and_what_they_share() {
     assert!(page.contains("A rubber bush clamped while the wheel hangs"), "each card’s own stops");
     let apart = bench.page(&asked(&["Renew the alternator belt", "Spark plugs, leads and compression"])).await;
     assert!(apart.contains("they do not clash"), "{apart}");
+    assert!(apart.contains("Worked whole, in this order, they do not get in each other’s way."));
 }
 
 #[tokio::test]
