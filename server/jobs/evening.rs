@@ -7,7 +7,7 @@ use crate::error::AppError;
 use crate::ids::{CarId, CardId, StepId};
 use crate::sync::wire::Tick;
 use crate::trade::checker::evening::{Clash, side_by_side};
-use crate::trade::checker::{CardOnPaper, Rule, State as Car, Weight, check, compile};
+use crate::trade::checker::{CardOnPaper, Finding, Rule, State as Car, Weight, check, compile};
 use crate::web::extract::{Lists, Path};
 use crate::web::page::{Page, show};
 use crate::work::model::{CarState, CardState};
@@ -123,7 +123,8 @@ fn in_turn(laid: &[Laid<'_>], start: &Car) -> Vec<(usize, ShownFinding)> {
     for (at, laid) in laid.iter().enumerate() {
         let alone = check(&laid.paper, start);
         let mut more = check(&laid.paper, &state);
-        more.retain(|finding| !alone.contains(finding) && finding.step.is_none_or(|step| is_open(laid.card, step)));
+        let is_known = |finding: &Finding| alone.iter().any(|one| (one.rule, one.step) == (finding.rule, finding.step));
+        more.retain(|finding| !is_known(finding) && finding.step.is_none_or(|step| is_open(laid.card, step)));
         found.extend(shown_findings(&more, laid.card).into_iter().map(|finding| (at, finding)));
         compile(&laid.paper).iter().for_each(|program| state.apply(program));
     }
