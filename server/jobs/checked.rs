@@ -40,6 +40,11 @@ impl ShownFinding {
         if self.code == Weight::Warn.name() { "act" } else { self.code }
     }
 
+    /// The same rule at the same step, whatever things break it.
+    fn is_like(&self, other: &ShownFinding) -> bool {
+        (self.headline, self.step) == (other.headline, other.step)
+    }
+
     fn is_of(&self, step: StepId) -> bool {
         self.step.is_some_and(|(id, _)| id == step)
     }
@@ -66,10 +71,11 @@ impl Checked {
             return Checked { from_rest, ..Checked::default() };
         }
         let now = shown(&start);
-        let without = |all: &[ShownFinding], known: &[ShownFinding]| -> Vec<ShownFinding> {
-            all.iter().filter(|finding| !known.contains(finding)).cloned().collect()
-        };
-        Checked { more_now: told_once(without(&now, &from_rest)), not_now: without(&from_rest, &now), from_rest }
+        let mut more_now = now.clone();
+        more_now.retain(|finding| !from_rest.contains(finding));
+        let mut not_now = from_rest.clone();
+        not_now.retain(|finding| !now.iter().any(|one| one.is_like(finding)));
+        Checked { more_now: told_once(more_now), not_now, from_rest }
     }
 
     /// `Checked: 2 stops, 1 warning`
@@ -104,7 +110,7 @@ impl Checked {
 fn told_once(findings: Vec<ShownFinding>) -> Vec<ShownFinding> {
     let mut told: Vec<ShownFinding> = Vec::new();
     for finding in findings {
-        match told.last_mut().filter(|last| (last.headline, last.step) == (finding.headline, finding.step)) {
+        match told.last_mut().filter(|last| last.is_like(&finding)) {
             Some(last) => last.say = format!("{} {}", last.say, finding.say),
             None => told.push(finding),
         }

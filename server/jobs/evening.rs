@@ -7,7 +7,7 @@ use crate::error::AppError;
 use crate::ids::{CarId, CardId, StepId};
 use crate::sync::wire::Tick;
 use crate::trade::checker::evening::{Clash, side_by_side};
-use crate::trade::checker::{CardOnPaper, Rule, Weight, check};
+use crate::trade::checker::{CardOnPaper, Finding, Rule, State as Car, Weight, check, compile};
 use crate::web::extract::{Lists, Path};
 use crate::web::page::{Page, show};
 use crate::work::model::{CarState, CardState};
@@ -88,6 +88,8 @@ pub struct Evening<'a> {
     pub told: Vec<Told>,
     /// In sentences.
     pub shared: Vec<String>,
+    /// What comes on top where the cards are worked whole, one after the other in this order: index of the card and finding.
+    pub in_turn: Vec<(usize, ShownFinding)>,
 }
 
 /// Lays the cards side by side, from the car as everything else has left it. What is done already clashes with nothing.
@@ -112,7 +114,21 @@ pub fn lay<'a>(on_car: &'a CarState, chosen: &[CardId]) -> Evening<'a> {
         let title = |at: usize| laid[at].paper.title.as_str();
         share_words(title(shared.cards.0), title(shared.cards.1), &shared.family, &shared.thing)
     });
-    Evening { told: tell(&laid, evening.clashes), shared: shared.collect(), laid }
+    Evening { told: tell(&laid, evening.clashes), shared: shared.collect(), in_turn: in_turn(&laid, &start), laid }
+}
+
+fn in_turn(laid: &[Laid<'_>], start: &Car) -> Vec<(usize, ShownFinding)> {
+    let mut state = start.clone();
+    let mut found = Vec::new();
+    for (at, laid) in laid.iter().enumerate() {
+        let alone = check(&laid.paper, start);
+        let mut more = check(&laid.paper, &state);
+        let is_known = |finding: &Finding| alone.iter().any(|one| (one.rule, one.step) == (finding.rule, finding.step));
+        more.retain(|finding| !is_known(finding) && finding.step.is_none_or(|step| is_open(laid.card, step)));
+        found.extend(shown_findings(&more, laid.card).into_iter().map(|finding| (at, finding)));
+        compile(&laid.paper).iter().for_each(|program| state.apply(program));
+    }
+    found
 }
 
 fn is_open(card: &CardState, at: usize) -> bool {

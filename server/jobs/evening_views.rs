@@ -1,7 +1,7 @@
 //! What the page of an evening shows.
 
-use super::checked::ShownFinding;
-use super::evening::{Evening, lay, step_id};
+use super::checked::{ShownFinding, counts};
+use super::evening::{Evening, Told, lay, step_id};
 use super::views::condition_code;
 use crate::ids::{CarId, CardId};
 use crate::web::page::{Page, Place};
@@ -30,6 +30,13 @@ pub struct ShownClash {
     href: String,
 }
 
+/// Two cards of which the first has to wait for the second at some of its steps.
+pub struct Pair {
+    title: String,
+    counts: String,
+    clashes: Vec<ShownClash>,
+}
+
 /// What stops a card by itself.
 pub struct OwnStops {
     href: String,
@@ -44,7 +51,9 @@ pub struct EveningPage {
     car: CarId,
     offered: Vec<Offered>,
     chosen: usize,
-    clashes: Vec<ShownClash>,
+    clashes: Vec<Pair>,
+    order: Vec<String>,
+    in_turn: Vec<OwnStops>,
     shared: Vec<String>,
     own: Vec<OwnStops>,
 }
@@ -65,7 +74,9 @@ impl EveningPage {
             car,
             offered: offered.collect(),
             chosen: chosen.len(),
-            clashes: clashes(&evening, car),
+            clashes: pairs(&evening, car),
+            order: evening.laid.iter().map(|laid| laid.paper.title.clone()).collect(),
+            in_turn: in_turn(&evening, car),
             own: own_stops(&evening, car),
             shared: evening.shared,
         }
@@ -73,28 +84,56 @@ impl EveningPage {
 
     /// `2 cards laid side by side: 1 stop, 2 warnings`
     fn line(&self) -> String {
-        let counts = super::checked::counts(self.clashes.iter().map(|clash| clash.code));
+        let codes = self.clashes.iter().flat_map(|pair| pair.clashes.iter().map(|clash| clash.code));
+        let counts = counts(codes);
         let said = if counts.is_empty() { "they do not clash".to_owned() } else { counts };
         format!("{} cards laid side by side: {said}", self.chosen)
     }
 }
 
-fn clashes(evening: &Evening<'_>, car: CarId) -> Vec<ShownClash> {
+fn pairs(evening: &Evening<'_>, car: CarId) -> Vec<Pair> {
     let title = |at: usize| evening.laid[at].paper.title.clone();
-    let shown = |told: &super::evening::Told| {
-        let card = evening.laid[told.waits].card;
-        let anchor = step_id(card, told.steps[0]).map(|step| format!("#step-{step}")).unwrap_or_default();
-        ShownClash {
-            code: told.rule.weight().name(),
-            weight: told.rule.weight().label(),
-            headline: told.rule.label(),
-            sentence: told.sentence(title),
-            say: told.say.iter().map(|say| words::capital(say)).collect(),
-            mend: told.mend(title),
-            href: format!("/cars/{car}/cards/{}{anchor}", card.card.id),
-        }
+    evening
+        .told
+        .chunk_by(|a, b| (a.waits, a.other) == (b.waits, b.other))
+        .map(|told| {
+            let clashes: Vec<ShownClash> = told.iter().map(|told| clash(evening, told, car)).collect();
+            Pair {
+                title: format!("{}, while working on: {}", title(told[0].waits), title(told[0].other)),
+                counts: counts(clashes.iter().map(|clash| clash.code)),
+                clashes,
+            }
+        })
+        .collect()
+}
+
+fn clash(evening: &Evening<'_>, told: &Told, car: CarId) -> ShownClash {
+    let title = |at: usize| evening.laid[at].paper.title.clone();
+    let card = evening.laid[told.waits].card;
+    let anchor = step_id(card, told.steps[0]).map(|step| format!("#step-{step}")).unwrap_or_default();
+    ShownClash {
+        code: told.rule.weight().name(),
+        weight: told.rule.weight().label(),
+        headline: told.rule.label(),
+        sentence: told.sentence(title),
+        say: told.say.iter().map(|say| words::capital(say)).collect(),
+        mend: told.mend(title),
+        href: format!("/cars/{car}/cards/{}{anchor}", card.card.id),
+    }
+}
+
+fn in_turn(evening: &Evening<'_>, car: CarId) -> Vec<OwnStops> {
+    let of = |at: usize| -> Vec<ShownFinding> {
+        evening.in_turn.iter().filter(|(card, _)| *card == at).map(|(_, finding)| finding.clone()).collect()
     };
-    evening.told.iter().map(shown).collect()
+    (0..evening.laid.len())
+        .map(|at| OwnStops {
+            href: format!("/cars/{car}/cards/{}", evening.laid[at].card.card.id),
+            title: evening.laid[at].paper.title.clone(),
+            stops: of(at),
+        })
+        .filter(|card| !card.stops.is_empty())
+        .collect()
 }
 
 fn own_stops(evening: &Evening<'_>, car: CarId) -> Vec<OwnStops> {

@@ -133,8 +133,11 @@ async fn cards_laid_side_by_side_tell_what_clashes_and_what_they_share() {
         assert!(page.contains(words), "{words}: {page}");
     }
     assert!(page.contains("A rubber bush clamped while the wheel hangs"), "each card’s own stops");
+    let in_turn = page.split("One whole card after the other").nth(1).unwrap().split("Step by step").next().unwrap();
+    assert!(in_turn.contains("they do not get in each other’s way"), "{in_turn}");
     let apart = bench.page(&asked(&["Renew the alternator belt", "Spark plugs, leads and compression"])).await;
     assert!(apart.contains("they do not clash"), "{apart}");
+    assert!(apart.contains("Worked whole, in this order, they do not get in each other’s way."));
 }
 
 #[tokio::test]
