@@ -8,7 +8,7 @@ use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
-use crate::{cars, jobs, logbook, photos, shelf, specs, sync, under, work};
+use crate::{cars, jobs, logbook, markings, photos, shelf, specs, sync, under, work};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
@@ -168,6 +168,9 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::edit)
         .write(POST, "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::change)
         .write(POST, "/cars/{car}/specs/{spec}/says/{says}/remove", specs::sources::remove)
+        // what holds for every car
+        .read(GET,   "/markings",                                 markings::routes::ask)
+        .read(POST,  "/markings",                                 markings::routes::read)
         // job cards
         .write(POST, "/cars/{car}/cards",                         jobs::routes::add)
         .read(GET,   "/cars/{car}/cards/new",                     jobs::routes::new)

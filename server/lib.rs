@@ -8,6 +8,7 @@
 //! | `app.rs` | every URL on one screen, with who may call it, and what handlers are given |
 //! | `access/` | pairing, sessions, and the types that keep readers from writing |
 //! | `cars/ specs/ jobs/ shelf/ logbook/` | the desk: one folder for each thing a person does there |
+//! | `markings/ chest/` | what holds for every car: the marking reader, the torque wrenches |
 //! | `under/` | the phone: pages, and the pack that is copied under the car |
 //! | `work/` | what has been done so far, read off the operations |
 //! | `sync/` | operations: judged, made durable, given out again |
@@ -40,6 +41,7 @@ pub mod garage;
 pub mod ids;
 pub mod jobs;
 pub mod logbook;
+pub mod markings;
 pub mod patterns;
 pub mod photos;
 pub mod say;

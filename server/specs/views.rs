@@ -1,5 +1,6 @@
 //! What the spec book's templates show.
 
+use super::fit::{self, Fit};
 use super::form::{SaysForm, SpecForm};
 use super::model::{Says, Spec};
 use super::shown::{ShownSpec, ShownValue, citation_line, fastener_line, source_code};
@@ -139,6 +140,8 @@ pub struct SpecPage {
     is_settled: bool,
     facts: Vec<Fact>,
     note: Vec<String>,
+    fits: Vec<Fit>,
+    head_hint: Option<String>,
     rows: Vec<SourceRow>,
     used_by: Vec<Link>,
     kind: Kind,
@@ -152,15 +155,23 @@ impl SpecPage {
         value_hint(self.kind)
     }
 
+    /// Whether a torque stands here without anything that it could be judged by.
+    fn lacks_fastener(&self) -> bool {
+        self.kind == Kind::Torque && self.fits.is_empty() && !self.shown.values.is_empty()
+    }
+
     /// `says` and `slips`: what was typed of a further source, and what is wrong with it.
     pub fn new(page: Page, spec: &Spec, on_car: &CarState, says: SaysForm, slips: Slips) -> SpecPage {
         let book = format!("/cars/{}/specs", spec.car);
         let base = format!("{book}/{}", spec.id);
         let (trust, _) = spec.trust();
+        let shown = ShownSpec::from(spec);
         SpecPage {
             page,
             rev: spec.rev,
-            shown: ShownSpec::from(spec),
+            fits: fit::fits(&spec.facts, shown.values.iter().map(|value| value.written.as_str())),
+            head_hint: spec.facts.fastener.as_ref().and_then(fit::head_hint),
+            shown,
             is_open: trust == Trust::Open,
             is_settled: matches!(trust, Trust::Settled(_)),
             facts: facts(spec),
@@ -205,6 +216,8 @@ pub struct NewPage {
     says: SaysForm,
     sources: Vec<SourceChoice>,
     slips: Slips,
+    /// What is thought of the torque that is typed, where somebody asked.
+    fits: Vec<Fit>,
 }
 
 impl NewPage {
@@ -218,7 +231,13 @@ impl NewPage {
             form,
             says,
             slips,
+            fits: Vec::new(),
         }
+    }
+
+    /// The same with what is thought of the torque.
+    pub fn judged(self, fits: Vec<Fit>) -> Self {
+        Self { fits, ..self }
     }
 }
 
@@ -236,6 +255,8 @@ pub struct EditPage {
     kinds: Vec<Choice>,
     slips: Slips,
     differs: Option<Vec<Differs>>,
+    /// What is thought of the torque with what is typed of its fastener, where somebody asked.
+    fits: Vec<Fit>,
 }
 
 impl EditPage {
@@ -253,7 +274,13 @@ impl EditPage {
             form,
             slips,
             differs,
+            fits: Vec::new(),
         }
+    }
+
+    /// The same with what is thought of the torque.
+    pub fn judged(self, fits: Vec<Fit>) -> Self {
+        Self { fits, ..self }
     }
 }
 

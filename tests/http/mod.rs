@@ -2,8 +2,10 @@
 
 mod access;
 mod cars;
+mod fit;
 mod jobs;
 mod logbook;
+mod markings;
 mod photo_pipeline;
 mod process;
 mod shelf;
