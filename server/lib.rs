@@ -31,6 +31,7 @@ pub mod access;
 pub mod app;
 pub mod backup;
 pub mod cars;
+pub mod chest;
 pub mod clock;
 pub mod config;
 pub mod db;

@@ -5,7 +5,7 @@ use super::fit;
 use super::form::{NewSpecForm, SaysForm, SpecForm, check_kind};
 use super::model::Says;
 use super::shown::ShownSpec;
-use super::views::{EditPage, NewPage, SpecPage};
+use super::views::{Beside, EditPage, NewPage, SpecPage};
 use super::{sources, store};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
@@ -22,7 +22,7 @@ use serde::Deserialize;
 use sqlx::SqliteConnection;
 
 /// The frame of a page in the spec book. Errors where there is no such car.
-pub(super) async fn frame(conn: &mut SqliteConnection, page: Page, car: CarId) -> Result<Page, AppError> {
+pub(crate) async fn frame(conn: &mut SqliteConnection, page: Page, car: CarId) -> Result<Page, AppError> {
     let known = cars::get(conn, car).await?;
     Ok(page.at_desk(car, &known.name, Place::SpecBook))
 }
@@ -90,8 +90,8 @@ pub async fn spec(
     let mut conn = state.read.conn().await?;
     let page = frame(&mut conn, page, car).await?;
     let spec = store::get(&mut conn, car, spec).await?;
-    let on_car = CarState::read(&mut conn, car).await?;
-    show(&SpecPage::new(page, &spec, &on_car, SaysForm::default(), Slips::default()))
+    let beside = Beside::read(&mut conn, &state.clock, car).await?;
+    show(&SpecPage::new(page, &spec, &beside, SaysForm::default(), Slips::default()))
 }
 
 /// `GET /cars/{car}/specs/{spec}/edit`

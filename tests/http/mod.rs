@@ -2,6 +2,7 @@
 
 mod access;
 mod cars;
+mod chest;
 mod fit;
 mod jobs;
 mod logbook;
