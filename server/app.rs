@@ -9,7 +9,7 @@ use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
-use crate::{cars, jobs, logbook, patterns, photos, road, shelf, specs, sync, under, work};
+use crate::{cars, chest, jobs, logbook, markings, patterns, photos, road, shelf, specs, sync, under, work};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
@@ -166,12 +166,22 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/specs/{spec}",                  specs::routes::spec)
         .read(GET,   "/cars/{car}/specs/{spec}/edit",             specs::routes::edit)
         .write(POST, "/cars/{car}/specs/{spec}/edit",             specs::routes::change)
+        .read(GET,   "/cars/{car}/specs/{spec}/wrench",           chest::routes::which)
         .write(POST, "/cars/{car}/specs/{spec}/remove",           specs::routes::remove)
         .write(POST, "/cars/{car}/specs/{spec}/settle",           specs::sources::settle)
         .write(POST, "/cars/{car}/specs/{spec}/says",             specs::sources::add)
         .read(GET,   "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::edit)
         .write(POST, "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::change)
         .write(POST, "/cars/{car}/specs/{spec}/says/{says}/remove", specs::sources::remove)
+        // what holds for every car
+        .read(GET,   "/markings",                                 markings::routes::ask)
+        .read(POST,  "/markings",                                 markings::routes::read)
+        .read(GET,   "/chest",                                    chest::routes::chest)
+        .read(GET,   "/chest/new",                                chest::routes::new)
+        .write(POST, "/chest",                                    chest::routes::add)
+        .read(GET,   "/chest/{wrench}",                           chest::routes::wrench)
+        .write(POST, "/chest/{wrench}",                           chest::routes::change)
+        .write(POST, "/chest/{wrench}/remove",                    chest::routes::remove)
         // job cards
         .read(GET,   "/cars/{car}/evening",                       jobs::evening::evening)
         .write(POST, "/cars/{car}/cards",                         jobs::routes::add)

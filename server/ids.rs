@@ -73,6 +73,8 @@ id! {
     CardId;
     StepId;
     PartId;
+    /// A torque wrench of the tool chest.
+    WrenchId;
     /// An operation: one thing a person did.
     OpId;
 }

@@ -9,6 +9,7 @@
 //! | `access/` | pairing, sessions, and the types that keep readers from writing |
 //! | `cars/ specs/ jobs/ shelf/ logbook/` | the desk: one folder for each thing a person does there |
 //! | `road/` | the road check: what work that was done asks to be looked at, and its sheet of paper |
+//! | `markings/ chest/` | what holds for every car: the marking reader, the torque wrenches |
 //! | `under/` | the phone: pages, and the pack that is copied under the car |
 //! | `work/` | what has been done so far, read off the operations |
 //! | `sync/` | operations: judged, made durable, given out again |
@@ -31,6 +32,7 @@ pub mod access;
 pub mod app;
 pub mod backup;
 pub mod cars;
+pub mod chest;
 pub mod clock;
 pub mod config;
 pub mod db;
@@ -41,6 +43,7 @@ pub mod garage;
 pub mod ids;
 pub mod jobs;
 pub mod logbook;
+pub mod markings;
 pub mod patterns;
 pub mod photos;
 pub mod road;

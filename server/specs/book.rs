@@ -1,5 +1,6 @@
 //! The spec book as a page: narrowed to what was asked for, grouped by system.
 
+use super::fit;
 use super::model::Spec;
 use super::shown::{ShownSpec, ShownValue, fastener_line};
 use super::views::{Link, used_by};
@@ -85,6 +86,8 @@ pub struct BookRow {
     href: String,
     shown: ShownSpec,
     fastener: String,
+    /// Shape and word, where the torque cannot be right for its bolt.
+    flag: Option<(&'static str, String)>,
     used_by: Vec<Link>,
 }
 
@@ -105,6 +108,7 @@ pub struct BookGroup {
 #[template(path = "specs/book.html")]
 pub struct BookPage {
     page: Page,
+    car: CarId,
     base: String,
     find: String,
     systems: Vec<Choice>,
@@ -142,6 +146,7 @@ impl BookPage {
         let title = if narrowed { format!("{} of {all}", wanted.len()) } else { words::count(all, "spec", "specs") };
         Ok(BookPage {
             page,
+            car,
             systems: System::ALL
                 .iter()
                 .map(|system| Choice::new(system.name(), system.label(), system.name() == asked.system))
@@ -160,9 +165,11 @@ impl BookPage {
 }
 
 fn row(car: CarId, spec: &Spec, on_car: &CarState) -> BookRow {
+    let shown = ShownSpec::from(spec);
     BookRow {
         href: format!("/cars/{car}/specs/{}", spec.id),
-        shown: ShownSpec::from(spec),
+        flag: fit::flag(&spec.facts, shown.values.iter().map(|value| value.written.as_str())),
+        shown,
         fastener: spec.facts.fastener.as_ref().map(fastener_line).unwrap_or_default(),
         used_by: used_by(car, spec.id, on_car),
     }

@@ -33,6 +33,9 @@ pub struct SpecForm {
     pub stages: String,
     pub variant: String,
     pub note: String,
+    /// Anything: only look whether it fits, and save nothing.
+    #[serde(default)]
+    pub look: String,
 }
 
 /// What one source says, as typed. `rev` is the spec's.
@@ -72,6 +75,8 @@ pub struct NewSpecForm {
     citation: String,
     page: String,
     says_note: String,
+    #[serde(default)]
+    look: String,
 }
 
 impl NewSpecForm {
@@ -91,6 +96,7 @@ impl NewSpecForm {
             stages: self.stages,
             variant: self.variant,
             note: self.note,
+            look: self.look,
         };
         let says = SaysForm {
             rev: 0,
@@ -124,11 +130,33 @@ impl From<&Spec> for SpecForm {
             stages: facts.stages.join("\n"),
             variant: facts.variant,
             note: facts.note,
+            look: String::new(),
         }
     }
 }
 
 impl SpecForm {
+    /// Whether it is only to be looked at, and not saved.
+    pub fn is_only_looked_at(&self) -> bool {
+        !self.look.is_empty()
+    }
+
+    /// As much of it as a torque is judged by, whatever else is still missing.
+    pub fn torque_facts(&self, slips: &mut Slips) -> Option<SpecFacts> {
+        let fastener = self.fastener(slips);
+        let stages = self.stages(slips);
+        slips.is_empty().then(|| SpecFacts {
+            system: System::from_name(&self.system).unwrap_or(System::Engine),
+            item: self.item.clone(),
+            place: self.place.clone(),
+            kind: Kind::Torque,
+            fastener,
+            stages,
+            variant: String::new(),
+            note: self.note.clone(),
+        })
+    }
+
     pub fn kind(&self) -> Option<Kind> {
         Kind::from_name(&self.kind)
     }

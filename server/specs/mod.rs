@@ -1,8 +1,11 @@
 //! The spec book: every value with where it came from, and what disagrees.
 
 pub mod book;
+pub mod fit;
 pub mod form;
+pub mod from_car;
 pub mod model;
+pub mod pull;
 pub mod routes;
 #[cfg(test)]
 mod sample;

@@ -1,9 +1,11 @@
 //! The spec book and its specs: shown, found, added, changed, taken out.
 
 use super::book::{Asked, BookPage};
+use super::fit;
 use super::form::{NewSpecForm, SaysForm, SpecForm, check_kind};
 use super::model::Says;
-use super::views::{EditPage, NewPage, SpecPage};
+use super::shown::ShownSpec;
+use super::views::{Beside, EditPage, NewPage, SpecPage};
 use super::{sources, store};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
@@ -20,7 +22,7 @@ use serde::Deserialize;
 use sqlx::SqliteConnection;
 
 /// The frame of a page in the spec book. Errors where there is no such car.
-pub(super) async fn frame(conn: &mut SqliteConnection, page: Page, car: CarId) -> Result<Page, AppError> {
+pub(crate) async fn frame(conn: &mut SqliteConnection, page: Page, car: CarId) -> Result<Page, AppError> {
     let known = cars::get(conn, car).await?;
     Ok(page.at_desk(car, &known.name, Place::SpecBook))
 }
@@ -55,6 +57,10 @@ pub async fn add(
 ) -> Result<Response, AppError> {
     let page = frame(&mut *state.read.conn().await?, page, car).await?;
     let (form, says) = typed.split();
+    if form.is_only_looked_at() {
+        let fits = fit::of_typed(&form, &says);
+        return show(&NewPage::new(page, car, form, says, Slips::default()).judged(fits));
+    }
     let mut slips = Slips::default();
     let facts = form.read(&mut slips);
     let first = says.read(form.kind(), &mut slips);
@@ -84,8 +90,8 @@ pub async fn spec(
     let mut conn = state.read.conn().await?;
     let page = frame(&mut conn, page, car).await?;
     let spec = store::get(&mut conn, car, spec).await?;
-    let on_car = CarState::read(&mut conn, car).await?;
-    show(&SpecPage::new(page, &spec, &on_car, SaysForm::default(), Slips::default()))
+    let beside = Beside::read(&mut conn, &state.clock, car).await?;
+    show(&SpecPage::new(page, &spec, &beside, SaysForm::default(), Slips::default()))
 }
 
 /// `GET /cars/{car}/specs/{spec}/edit`
@@ -111,6 +117,11 @@ pub async fn change(
     let mut tx = state.write.begin(&owner).await?;
     let page = frame(&mut tx, page, car).await?;
     let spec = store::get(&mut tx, car, id).await?;
+    if typed.is_only_looked_at() {
+        let shown = ShownSpec::from(&spec);
+        let fits = fit::of_forms(&typed, shown.values.iter().map(|value| value.written.as_str()));
+        return show(&EditPage::new(page, &spec, typed, Slips::default(), None).judged(fits));
+    }
     let mut slips = Slips::default();
     if let Some(kind) = typed.kind() {
         check_kind(&spec, kind, &mut slips);

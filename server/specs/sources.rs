@@ -4,7 +4,7 @@ use super::form::SaysForm;
 use super::model::{Says, Spec};
 use super::routes::{Rev, frame, to_spec};
 use super::store;
-use super::views::{SaysPage, SpecPage};
+use super::views::{Beside, SaysPage, SpecPage};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
 use crate::db::WriteTx;
@@ -13,7 +13,6 @@ use crate::ids::{CarId, SpecId, SpecValueId};
 use crate::web::extract::{Form, Path};
 use crate::web::form::{Slips, show_collision};
 use crate::web::page::{Page, show, show_again};
-use crate::work::model::CarState;
 use axum::extract::State;
 use axum::response::Response;
 use serde::Deserialize;
@@ -43,8 +42,8 @@ pub async fn add(
     let spec = store::get(&mut tx, car, spec).await?;
     let mut slips = Slips::default();
     let Some(facts) = typed.read(Some(spec.facts.kind), &mut slips) else {
-        let on_car = CarState::read(&mut tx, car).await?;
-        return show_again(&SpecPage::new(page, &spec, &on_car, typed, slips));
+        let beside = Beside::read(&mut tx, &state.clock, car).await?;
+        return show_again(&SpecPage::new(page, &spec, &beside, typed, slips));
     };
     let says = Says { id: SpecValueId::new(), facts, settled: false };
     store::add_says(&mut tx, spec.id, &says, state.clock.now()).await?;

@@ -1,15 +1,23 @@
 //! What the spec book's templates show.
 
+use super::fit::{self, Fit};
 use super::form::{SaysForm, SpecForm};
 use super::model::{Says, Spec};
 use super::shown::{ShownSpec, ShownValue, citation_line, fastener_line, source_code};
+use crate::chest::model::{Kept, day_of};
+use crate::chest::store as chest;
+use crate::chest::views::Which;
+use crate::clock::Clock;
+use crate::error::AppError;
 use crate::ids::{CarId, SpecId, SpecValueId};
 use crate::trade::spec::{Kind, SourceKind, System};
+use crate::trade::torque_wrench::Day;
 use crate::trade::trust::{Trust, same};
 use crate::web::form::{Choice, Differs, Slips};
 use crate::web::page::Page;
 use crate::work::model::CarState;
 use askama::Template;
+use sqlx::SqliteConnection;
 
 /// A link with its words.
 pub struct Link {
@@ -126,6 +134,20 @@ fn stage_line(stage: &str) -> String {
     if shown.converted { format!("{} ({stage})", shown.short()) } else { shown.short() }
 }
 
+/// What stands beside a spec on its page: the cards that use it, the wrenches that could set it.
+pub struct Beside {
+    on_car: CarState,
+    chest: Vec<Kept>,
+    today: Day,
+}
+
+impl Beside {
+    pub async fn read(conn: &mut SqliteConnection, clock: &Clock, car: CarId) -> Result<Beside, AppError> {
+        let on_car = CarState::read(conn, car).await?;
+        Ok(Beside { on_car, chest: chest::all(conn).await?, today: day_of(clock.now())? })
+    }
+}
+
 /// One spec with everything known of it.
 #[derive(Template)]
 #[template(path = "specs/spec.html")]
@@ -139,6 +161,10 @@ pub struct SpecPage {
     is_settled: bool,
     facts: Vec<Fact>,
     note: Vec<String>,
+    fits: Vec<Fit>,
+    head_hint: Option<String>,
+    /// Only for a torque.
+    which: Option<Which>,
     rows: Vec<SourceRow>,
     used_by: Vec<Link>,
     kind: Kind,
@@ -152,21 +178,30 @@ impl SpecPage {
         value_hint(self.kind)
     }
 
+    /// Whether a torque stands here without anything that it could be judged by.
+    fn lacks_fastener(&self) -> bool {
+        self.kind == Kind::Torque && self.fits.is_empty() && !self.shown.values.is_empty()
+    }
+
     /// `says` and `slips`: what was typed of a further source, and what is wrong with it.
-    pub fn new(page: Page, spec: &Spec, on_car: &CarState, says: SaysForm, slips: Slips) -> SpecPage {
+    pub fn new(page: Page, spec: &Spec, beside: &Beside, says: SaysForm, slips: Slips) -> SpecPage {
         let book = format!("/cars/{}/specs", spec.car);
         let base = format!("{book}/{}", spec.id);
         let (trust, _) = spec.trust();
+        let shown = ShownSpec::from(spec);
         SpecPage {
             page,
             rev: spec.rev,
-            shown: ShownSpec::from(spec),
+            fits: fit::fits(&spec.facts, shown.values.iter().map(|value| value.written.as_str())),
+            which: (spec.facts.kind == Kind::Torque).then(|| Which::new(spec, &beside.chest, beside.today)),
+            head_hint: spec.facts.fastener.as_ref().and_then(fit::head_hint),
+            shown,
             is_open: trust == Trust::Open,
             is_settled: matches!(trust, Trust::Settled(_)),
             facts: facts(spec),
             note: lines(&spec.facts.note),
             rows: spec.says.iter().map(|says| source_row(&base, spec, says)).collect(),
-            used_by: used_by(spec.car, spec.id, on_car),
+            used_by: used_by(spec.car, spec.id, &beside.on_car),
             kind: spec.facts.kind,
             sources: source_choices(&says.source),
             says: SaysForm { rev: spec.rev, ..says },
@@ -205,6 +240,8 @@ pub struct NewPage {
     says: SaysForm,
     sources: Vec<SourceChoice>,
     slips: Slips,
+    /// What is thought of the torque that is typed, where somebody asked.
+    fits: Vec<Fit>,
 }
 
 impl NewPage {
@@ -218,7 +255,13 @@ impl NewPage {
             form,
             says,
             slips,
+            fits: Vec::new(),
         }
+    }
+
+    /// The same with what is thought of the torque.
+    pub fn judged(self, fits: Vec<Fit>) -> Self {
+        Self { fits, ..self }
     }
 }
 
@@ -236,6 +279,8 @@ pub struct EditPage {
     kinds: Vec<Choice>,
     slips: Slips,
     differs: Option<Vec<Differs>>,
+    /// What is thought of the torque with what is typed of its fastener, where somebody asked.
+    fits: Vec<Fit>,
 }
 
 impl EditPage {
@@ -253,7 +298,13 @@ impl EditPage {
             form,
             slips,
             differs,
+            fits: Vec::new(),
         }
+    }
+
+    /// The same with what is thought of the torque.
+    pub fn judged(self, fits: Vec<Fit>) -> Self {
+        Self { fits, ..self }
     }
 }
 

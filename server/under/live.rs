@@ -131,8 +131,10 @@ pub struct OpJson<'a> {
 #[derive(Serialize)]
 struct EffectJson<'a> {
     card: CardId,
+    #[serde(skip_serializing_if = "str::is_empty")]
     card_title: &'a str,
     number: usize,
+    #[serde(skip_serializing_if = "str::is_empty")]
     words: &'a str,
     opens: &'a [Opened],
     closes: &'a [String],
@@ -188,7 +190,9 @@ fn may_match(one: &str, other: &str) -> bool {
 pub fn effects<'a>(all: impl IntoIterator<Item = &'a StepEffect>, guarded: Option<CardId>) -> EffectsJson<'a> {
     let mut found = EffectsJson::default();
     for one in all {
-        for end in &one.compiled.opens {
+        // A card that is worked asks of the others only what they make true: their words stay on the car's own pages.
+        let is_bystander = guarded.is_some_and(|card| card != one.card);
+        for end in one.compiled.opens.iter().filter(|_| !is_bystander) {
             found.zones.insert(&end.key, zone_of_key(&end.key));
         }
         if guarded == Some(one.card) && !one.gone {
@@ -196,8 +200,13 @@ pub fn effects<'a>(all: impl IntoIterator<Item = &'a StepEffect>, guarded: Optio
                 .rules
                 .extend(one.compiled.needs.iter().map(|need| (need.rule, (need.rule.weight(), need.rule.label()))));
         }
-        found.steps.insert(one.step.to_string(), effect(one, guarded == Some(one.card) && !one.gone));
-        for key in one.compiled.closes.iter().filter(|_| !one.gone) {
+        let detail = match guarded {
+            Some(card) if card != one.card => Detail::Facts,
+            Some(_) if !one.gone => Detail::Guards,
+            _ => Detail::Words,
+        };
+        found.steps.insert(one.step.to_string(), effect(one, detail));
+        for key in one.compiled.closes.iter().filter(|_| !one.gone && guarded.is_none()) {
             found.closers.entry(key).or_default().push(CloserJson {
                 card: one.card,
                 card_title: &one.card_title,
@@ -236,17 +245,29 @@ struct CloserJson<'a> {
     words: &'a str,
 }
 
-fn effect(one: &StepEffect, with_needs: bool) -> EffectJson<'_> {
+/// How much of a step a page has to carry.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Detail {
+    /// What it makes true.
+    Facts,
+    /// And how it is told of.
+    Words,
+    /// And what must hold before it.
+    Guards,
+}
+
+fn effect(one: &StepEffect, detail: Detail) -> EffectJson<'_> {
+    let words = |text| if detail == Detail::Facts { "" } else { text };
     EffectJson {
         card: one.card,
-        card_title: &one.card_title,
+        card_title: words(&one.card_title),
         number: one.number,
-        words: &one.words,
+        words: words(&one.words),
         opens: &one.compiled.opens,
         closes: &one.compiled.closes,
         sets: &one.compiled.sets,
         clears: &one.compiled.clears,
-        needs: if with_needs { &one.compiled.needs } else { &[] },
+        needs: if detail == Detail::Guards { &one.compiled.needs } else { &[] },
         gone: one.gone,
     }
 }

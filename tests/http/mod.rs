@@ -3,8 +3,11 @@
 mod access;
 mod cars;
 mod checker;
+mod chest;
+mod fit;
 mod jobs;
 mod logbook;
+mod markings;
 mod patterns;
 mod photo_pipeline;
 mod process;

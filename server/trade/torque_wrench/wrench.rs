@@ -118,6 +118,11 @@ impl Wrench {
         &self.range
     }
 
+    /// From mark to mark, in its own unit.
+    pub const fn graduation(&self) -> Decimal {
+        self.graduation
+    }
+
     pub const fn calibration(&self) -> Calibration {
         self.calibration
     }
