@@ -6,7 +6,6 @@ use super::garage::{Desk, Garage};
 use super::page::{DESK, PHONE, Page};
 use super::pictures::{facts, has_a_place, photo};
 use serde_json::Value;
-use std::cell::Cell;
 use std::path::Path;
 
 const CARD: &str = "Renew coolant, hoses and thermostat";
@@ -28,7 +27,7 @@ fn an_evening_under_the_car_with_the_server_killed_reaches_the_logbook_once_and_
     pair_phone(&phone, &garage);
     let car = the_car(&phone, &garage);
     take_under(&phone, &garage, &car);
-    let evening = Evening { under: format!("{}/under/{car}", garage.origin), car, past: Cell::new(0) };
+    let evening = Evening { under: format!("{}/under/{car}", garage.origin), car };
     evening.open_card(&phone);
     let steps = phone.value("document.querySelectorAll('[data-step]').length");
     let before = garage.desk().operations(&evening.car);
@@ -61,8 +60,6 @@ fn an_evening_under_the_car_with_the_server_killed_reaches_the_logbook_once_and_
 struct Evening {
     car: String,
     under: String,
-    /// Guards gone past.
-    past: Cell<usize>,
 }
 
 impl Evening {
@@ -74,27 +71,6 @@ impl Evening {
         let card = phone.value(&format!("{row}.dataset.cardRow"));
         phone.follow(&format!("[data-card-row='{}'] a", card.as_str().unwrap()));
         phone.until_says("h1", CARD);
-    }
-
-    /// Ticks the step that is shown, past what stands in its way: a guard asks for a reason, which is one more operation.
-    fn tick(&self, phone: &Page, n: usize) {
-        const OPEN: &str = "document.querySelector('[data-guards]').open";
-        if !phone.is_so(OPEN) {
-            phone.tap("[data-primary]");
-            phone.until(&format!("{OPEN} || document.querySelector('#step-{n}').dataset.tick === 'done'"));
-        }
-        if phone.is_so(OPEN) {
-            let guards = phone.value("document.querySelectorAll('[data-guards-all] > .guard').length");
-            self.past.set(self.past.get() + usize::try_from(guards.as_u64().unwrap()).unwrap());
-            phone.tap("[data-guards-on]");
-            phone.tap("[data-guards] label:has([name=why])");
-            phone.tap("[data-guards-tick]");
-        }
-    }
-
-    /// How many operations the evening makes.
-    fn made(&self) -> usize {
-        DONE_THERE + self.past.get()
     }
 
     /// Other cards, the spec book, the loose ends: with figures, and not the page that says what is missing.
@@ -119,7 +95,7 @@ impl Evening {
         phone.value("location.hash = '#step-1'");
         for n in [1, 2] {
             phone.until_says("[data-count]", &format!("Step {n} of"));
-            self.tick(phone, n);
+            phone.tap("[data-primary]");
             phone.until_says(&format!("#step-{n} [data-ticked]"), "saved on this phone");
             phone.tap("[data-primary]");
         }
@@ -153,7 +129,7 @@ impl Evening {
             "[...document.querySelectorAll('#step-4 [data-items] > li')].filter(
             (one) => one.checkVisibility() && one.textContent.includes('saved on this phone')).length === 3",
         );
-        phone.until_says("[data-status-outbox]", &format!("{} to send, 1 photo", self.made()));
+        phone.until_says("[data-status-outbox]", &format!("{DONE_THERE} to send, 1 photo"));
     }
 
     /// Sends everything, and shows how it goes.
@@ -177,7 +153,7 @@ impl Evening {
     /// Everything is there, nothing twice, nothing else. The answer is the photo's hash.
     fn is_at_the_desk_once(&self, desk: &Desk, before: &[Value]) -> String {
         let ops = desk.operations(&self.car);
-        assert_eq!(ops.len(), before.len() + self.made());
+        assert_eq!(ops.len(), before.len() + DONE_THERE);
         let new = &ops[before.len()..];
         let body = |kind: &str| -> Vec<&Value> { new.iter().filter_map(|op| op["do"].get(kind)).collect() };
         assert_eq!(body("tick").len(), 2);
