@@ -8,7 +8,7 @@ pub mod model;
 pub mod pull;
 pub mod routes;
 #[cfg(test)]
-mod sample;
+pub(crate) mod sample;
 pub mod shown;
 pub mod sources;
 pub mod store;
