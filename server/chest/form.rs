@@ -180,7 +180,8 @@ mod tests {
 
     #[test]
     fn each_slip_stands_at_its_own_field() {
-        let set: [(&str, fn(&mut WrenchForm), &str); 14] = [
+        type Spoil = fn(&mut WrenchForm);
+        let set: [(&str, Spoil, &str); 14] = [
             ("name", |form| form.name = " ".into(), "Give the wrench a name"),
             ("kind", |form| form.kind = "rusty".into(), "Choose how"),
             ("span", |form| form.span = "200 Nm".into(), "lowest and the highest mark"),

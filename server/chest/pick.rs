@@ -59,8 +59,21 @@ pub struct Row {
     /// How far off the bolt may be: by the mark, and by the wrench.
     pub error: String,
     pub sentence: String,
-    pub is_best: bool,
+    /// `Take` before the one to take, a reservation before the first of those that are not good enough.
+    pub lead: &'static str,
+    /// Its place in the chest as it was handed in.
+    pub at: usize,
 }
+
+impl Row {
+    /// Whether it is the one to take, and good enough.
+    pub fn is_best(&self) -> bool {
+        self.lead == TAKE
+    }
+}
+
+const TAKE: &str = "Take";
+const FOR_WANT_OF_BETTER: &str = "For want of a better one:";
 
 /// A stage with the wrenches for it.
 #[derive(Debug, Clone, PartialEq)]
@@ -91,7 +104,12 @@ fn pick(wanted: Wanted, wrenches: &[Wrench], today: Day) -> Pick {
             let is_best = choice.best == Some(at);
             // The reason why it is the best stands before what is to be set.
             let sentence = if is_best { choice.sentence.clone() } else { choice.each[at].sentence.clone() };
-            Row { sentence, is_best, ..row(&wrenches[at], &choice.each[at]) }
+            let lead = match (is_best, choice.each[at].fitness) {
+                (true, Fitness::Suits) => TAKE,
+                (true, _) => FOR_WANT_OF_BETTER,
+                (false, _) => "",
+            };
+            Row { sentence, lead, at, ..row(&wrenches[at], &choice.each[at]) }
         })
         .collect();
     Pick { wanted, rows }
@@ -117,7 +135,8 @@ pub fn row(wrench: &Wrench, found: &Suitability) -> Row {
         unit: wrench.unit().name(),
         error: error.unwrap_or_default(),
         sentence: found.sentence.clone(),
-        is_best: false,
+        lead: "",
+        at: 0,
     }
 }
 
@@ -190,6 +209,16 @@ mod tests {
         ]);
         assert!(wanted(&open).unwrap_err().contains("settle"));
         assert!(wanted(&spec(Vec::new())).unwrap_err().contains("No source"));
+    }
+
+    #[test]
+    fn a_wrench_that_is_too_coarse_is_not_praised() {
+        let mut beam = kept("Beam", "10-100 lbf ft", "2026-04-30");
+        beam.facts.graduation = "10".into();
+        let beam = Kept::read(beam.id, beam.facts, 1).unwrap();
+        let spec = spec(vec![says("33 Nm", SourceKind::MakersManual, false)]);
+        let row = &picks(wanted(&spec).unwrap(), &[beam], today())[0].rows[0];
+        assert_eq!((row.lead, row.code, row.is_best()), (FOR_WANT_OF_BETTER, "watch", false));
     }
 
     #[test]

@@ -123,6 +123,12 @@ impl Which {
         }
     }
 
+    /// The chest in the order of the first thing wanted, so that the best wrench is offered first.
+    fn best_first(&self, chest: &[Kept]) -> Vec<Kept> {
+        let rows = self.picks.iter().map(|pick| &pick.rows).find(|rows| !rows.is_empty());
+        rows.map_or_else(|| chest.to_vec(), |rows| rows.iter().map(|row| chest[row.at].clone()).collect())
+    }
+
     fn wanted(&self) -> Vec<Wanted> {
         self.picks.iter().map(|pick| pick.wanted.clone()).collect()
     }
@@ -149,6 +155,7 @@ impl WhichPage {
         let book = format!("/cars/{}/specs", spec.car);
         let which = Which::new(spec, chest, today);
         let wanted = which.wanted();
+        let chest = &which.best_first(chest);
         let mut slips = Slips::default();
         let answer = form.answer(&wanted, chest, today, &mut slips);
         let torque = |(at, one): (usize, &Wanted)| {

@@ -140,7 +140,7 @@ fn names_our_cookie(profile: &Path) -> bool {
         let bytes = std::fs::read(profile.join("Default").join(file)).unwrap_or_default();
         bytes.windows(b"underlamp".len()).any(|window| window == b"underlamp")
     };
-    files.iter().any(|file| holds(file))
+    files.iter().any(holds)
 }
 
 impl Drop for Chromium {
