@@ -128,6 +128,31 @@ fn one_text() -> String {
     "1".into()
 }
 
+/// `seed/demo/wrenches.toml`: `[[wrench]]` tables
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoWrenches {
+    pub wrench: Vec<DemoWrench>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoWrench {
+    pub name: String,
+    /// A `trade::torque_wrench::WrenchKind` name: click, preset, dial, beam, electronic, screwdriver
+    pub kind: String,
+    /// Lowest to highest mark: `20-110 Nm`
+    pub span: String,
+    pub graduation: String,
+    /// In percent; empty: not known.
+    pub deviation: String,
+    /// Days before the loading of the demo; none: nobody knows.
+    #[serde(default)]
+    pub calibrated_days_ago: Option<i64>,
+    #[serde(default)]
+    pub lever: String,
+}
+
 /// `seed/demo/cards/NN-name.toml`
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -1,13 +1,18 @@
 //! Puts the demo garage into an empty database, through the same stores and operations that people use.
 
-use super::format::{DemoCar, DemoCard, DemoDid, DemoEvenings, DemoPart, DemoParts, DemoSpec, DemoSpecs, DemoStep};
+use super::format::{
+    DemoCar, DemoCard, DemoDid, DemoEvenings, DemoPart, DemoParts, DemoSpec, DemoSpecs, DemoStep, DemoWrench,
+    DemoWrenches,
+};
 use crate::access::{add_program_device, the_program_as};
 use crate::app::OwnerState;
 use crate::cars::store::{self as cars, CarFacts};
+use crate::chest::model::WrenchFacts;
+use crate::chest::store as chest;
 use crate::clock::Moment;
 use crate::db::WriteTx;
 use crate::error::StartError;
-use crate::ids::{CarId, CardId, DeviceId, OpId, PartId, SpecId, SpecValueId, StepId};
+use crate::ids::{CarId, CardId, DeviceId, OpId, PartId, SpecId, SpecValueId, StepId, WrenchId};
 use crate::jobs::model::{Attached, CardFacts, Minutes, StepFacts, StepPart};
 use crate::jobs::store as jobs;
 use crate::photos::shelf::Sha256Hex;
@@ -25,6 +30,7 @@ use crate::trade::marks::{Mark, Marks};
 use crate::trade::nature::Nature;
 use crate::trade::spec::{Fastener, Kind, SourceKind, System, Value};
 use crate::trade::steps::{Ask, AskKind, ObjectKind, Verb};
+use crate::trade::torque_wrench::WrenchKind;
 use bytes::Bytes;
 use std::collections::{HashMap, HashSet};
 use std::convert::Infallible;
@@ -62,6 +68,9 @@ async fn load(state: &OwnerState) -> Loaded<()> {
     let mut keys = Keys::default();
     for spec in super::read::<DemoSpecs>("specs.toml").map_err(StartError::Said)?.spec {
         add_spec(&mut tx, car, &spec, &mut keys, now).await?;
+    }
+    for wrench in super::read::<DemoWrenches>("wrenches.toml").map_err(StartError::Said)?.wrench {
+        add_wrench(&mut tx, wrench, now).await?;
     }
     for part in super::read::<DemoParts>("parts.toml").map_err(StartError::Said)?.part {
         add_part(&mut tx, car, &part, &mut keys, now).await?;
@@ -138,6 +147,23 @@ async fn add_spec(tx: &mut WriteTx, car: CarId, demo: &DemoSpec, keys: &mut Keys
     }
     keys.specs.insert(demo.key.clone(), id);
     Ok(())
+}
+
+async fn add_wrench(tx: &mut WriteTx, demo: DemoWrench, now: Moment) -> Loaded<()> {
+    let say = |what: String| fault("wrenches.toml", format!("{}: {what}", demo.name));
+    let facts = WrenchFacts {
+        name: demo.name.clone(),
+        kind: WrenchKind::from_name(&demo.kind).ok_or_else(|| say(format!("unknown kind ‘{}’", demo.kind)))?,
+        span: demo.span.clone(),
+        graduation: demo.graduation.clone(),
+        deviation: demo.deviation.clone(),
+        calibrated_on: demo.calibrated_days_ago.map(|days| day(now.plus_days(-days))).unwrap_or_default(),
+        uses: String::new(),
+        lever: demo.lever.clone(),
+        serial: String::new(),
+    };
+    facts.wrench().map_err(|cause| say(cause.to_string()))?;
+    Ok(chest::add(tx, WrenchId::new(), &facts).await?)
 }
 
 async fn add_part(tx: &mut WriteTx, car: CarId, demo: &DemoPart, keys: &mut Keys, now: Moment) -> Loaded<()> {

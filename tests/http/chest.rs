@@ -36,7 +36,12 @@ impl Garage {
         let app = TestApp::demo().await;
         let desk = app.owner().await;
         let car = all(&mut app.state.read.conn().await.unwrap()).await.unwrap()[0].id;
-        Garage { app, desk, book: format!("/cars/{car}/specs") }
+        let garage = Garage { app, desk, book: format!("/cars/{car}/specs") };
+        for kept in garage.wrenches().await {
+            garage.desk.post_form(&format!("/chest/{}/remove", kept.id), &[("rev", "1")]).await;
+        }
+        assert!(garage.wrenches().await.is_empty(), "each test puts in its own");
+        garage
     }
 
     async fn wrenches(&self) -> Vec<Kept> {

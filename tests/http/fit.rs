@@ -96,7 +96,7 @@ async fn a_torque_in_the_wrong_unit_is_flagged_on_its_page_and_in_the_book() {
 async fn no_page_proposes_another_torque() {
     let book = Book::open().await;
     let page = book.added(&[]).await.text;
-    let judged = page.split("Does it fit its bolt?").nth(1).unwrap().split("Sources").next().unwrap();
+    let judged = page.split("Does it fit its bolt?").nth(1).unwrap().split("Which of my wrenches").next().unwrap();
     // 48 lbf·ft is the only torque that may stand there, whole or converted.
     for (at, _) in judged.match_indices("N·m").chain(judged.match_indices("lbf·ft")) {
         let before = judged[..at].trim_end();
