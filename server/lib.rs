@@ -4,10 +4,11 @@
 //!
 //! | where | what |
 //! |---|---|
-//! | `trade/` | what a mechanic knows: quantities, specs and trust, steps and their effects, the ledger, conditions, cautions. Pure. Read this first. |
+//! | `trade/` | what a mechanic knows: quantities, specs and trust, fasteners and fluids, steps and their effects, the card checker, the ledger, cautions. Pure. Read this first. |
 //! | `app.rs` | every URL on one screen, with who may call it, and what handlers are given |
 //! | `access/` | pairing, sessions, and the types that keep readers from writing |
 //! | `cars/ specs/ jobs/ shelf/ logbook/` | the desk: one folder for each thing a person does there |
+//! | `patterns/` | ready-made cards for the common work: their text, and a card made from one |
 //! | `road/` | the road check: what work that was done asks to be looked at, and its sheet of paper |
 //! | `markings/ chest/` | what holds for every car: the marking reader, the torque wrenches |
 //! | `under/` | the phone: pages, and the pack that is copied under the car |

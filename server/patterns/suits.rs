@@ -25,14 +25,23 @@ pub fn specs_for<'a>(wanted: &FilledSpec, book: &'a [Spec]) -> Vec<&'a Spec> {
 fn extra_words(wanted: &FilledSpec, spec: &Spec) -> Option<usize> {
     let named = words_of(&format!("{} {}", spec.facts.item, spec.facts.place));
     let system = words_of(&format!("{} {}", spec.facts.system.name(), spec.facts.system.label()));
-    let asked: Vec<String> = wanted.find.iter().flat_map(|find| words_of(find)).collect();
-    // Beginnings, so that ‘nut’ finds ‘nuts’.
-    let is_in = |words: &[String], one: &String| words.iter().any(|word| word.starts_with(one.as_str()));
-    if asked.is_empty() || !asked.iter().all(|one| is_in(&named, one) || is_in(&system, one)) {
+    let asked: Vec<Vec<String>> =
+        wanted.find.iter().map(|find| words_of(find)).filter(|find| !find.is_empty()).collect();
+    // A drain plug of the gearbox is found as ‘gearbox drain’ too.
+    let turned = words_of(&format!("{} {}", spec.facts.place, spec.facts.item));
+    let anywhere = |find: &Vec<String>| [&named, &turned, &system].iter().any(|words| is_in(words, find));
+    if asked.is_empty() || !asked.iter().all(anywhere) {
         return None;
     }
-    let was_asked = |word: &&String| asked.iter().any(|one| word.starts_with(one.as_str()));
+    let was_asked = |word: &&String| asked.iter().flatten().any(|one| word.starts_with(one.as_str()));
     Some(named.len() - named.iter().filter(was_asked).count())
+}
+
+/// Whether the words stand there side by side: ‘wheel nut’ is not the ‘wheel bearing nut’. Beginnings, so that ‘nut’ finds
+/// ‘nuts’.
+fn is_in(words: &[String], phrase: &[String]) -> bool {
+    let fits = |(word, one): (&String, &String)| word.starts_with(one.as_str());
+    words.windows(phrase.len()).any(|side_by_side| side_by_side.iter().zip(phrase).all(fits))
 }
 
 fn words_of(text: &str) -> Vec<String> {
@@ -87,6 +96,8 @@ mod tests {
         ];
         assert_eq!(found(&book, &["rear", "axle", "drain"]), ["Drain plugs", "Drain plug with its long washer"]);
         assert_eq!(found(&book, &["driveline", "gearbox drain"]), ["Drain plug"]);
+        let hub = [spec("Wheel bearing nut", "front", Kind::Torque), spec("Wheel nuts", "front", Kind::Torque)];
+        assert_eq!(found(&hub, &["front", "wheel nut"]), ["Wheel nuts"]);
         assert_eq!(found(&book, &["sump"]), Vec::<String>::new());
         assert_eq!(found(&book, &[" "]), Vec::<String>::new());
     }

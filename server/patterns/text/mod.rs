@@ -43,7 +43,7 @@
 //! ```
 //!
 //! With a choice between `front` and `rear`, or `left` and `right`, the text `{other end}` (after the choice's name) is the
-//! one not chosen. Front and rear also give `{end_cap}`-like capital forms: `{End}` begins with a capital letter.
+//! one not chosen. `{End}` is the option with a capital letter.
 
 mod fill;
 mod format;
