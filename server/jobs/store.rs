@@ -5,7 +5,7 @@ use crate::clock::Moment;
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
-use crate::trade::checker::{StepOnPaper, alone};
+use crate::trade::checker::{StepOnPaper, effects};
 use crate::trade::spec::System;
 use crate::trade::steps::{ObjectKind, Verb};
 use sqlx::SqliteConnection;
@@ -189,7 +189,7 @@ pub async fn effects_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<V
                 number: usize::try_from(row.number).map_err(AppError::internal)?,
                 verb,
                 words: row.words,
-                compiled: alone(StepOnPaper {
+                compiled: effects(&StepOnPaper {
                     marks: serde_json::from_str(&row.marks).map_err(AppError::internal)?,
                     ..StepOnPaper::new(verb, kind, &row.object)
                 }),

@@ -17,17 +17,17 @@ pub(super) fn needs(card: &CardOnPaper, at: usize, needs: &mut Vec<Need>) {
         _ => {}
     }
     if matches!(step.verb, Verb::Run | Verb::Drive) {
-        needs.push(timing_unproven().when(facts::TIMING_UNPROVEN));
+        needs.push(timing_unproven());
     }
 }
 
-/// Broken while the fact holds that the caller adds.
 pub(super) fn timing_unproven() -> Need {
     Need::new(
         Rule::TimingUnproven,
         "The timing drive was fitted, and no step since turned the engine twice by hand and looked at the marks: a tooth out, and valves meet pistons.",
         "Put a step after fitting: turn the crankshaft two full turns by hand and inspect the timing marks.",
     )
+    .when(facts::TIMING_UNPROVEN)
 }
 
 fn touches(step: &StepOnPaper) -> bool {

@@ -6,7 +6,7 @@ use super::paper::{CardOnPaper, StepOnPaper};
 use super::rule::Rule;
 use super::state::State;
 use super::step::StepProgram;
-use super::{Finding, facts, fasteners};
+use super::{Finding, fasteners};
 use crate::trade::nature::Nature;
 use crate::trade::steps::Verb;
 
@@ -70,12 +70,7 @@ fn loose_end(key: &str, words: &str, at: usize) -> Option<Finding> {
 /// A pedal nobody tried, or a mark nobody looked at, is a loose end that no eye can see.
 fn unproven(start: &State, end: &State) -> Vec<Finding> {
     let mut findings = Vec::new();
-    let needs = [
-        pedal_unproven().when("pedal-unproven:*"),
-        pedal_not_pumped().when(facts::PADS_BACK),
-        timing_unproven().when(facts::TIMING_UNPROVEN),
-    ];
-    for need in needs {
+    for need in [pedal_unproven(), pedal_not_pumped(), timing_unproven()] {
         if need.broken(start).is_some() {
             continue;
         }

@@ -1,6 +1,6 @@
 //! Several cards worked in one evening, in any interleaving: where they disagree about the car, and what they share.
 
-use super::{CardOnPaper, Need, Rule, State, StepProgram, compile, thing};
+use super::{CardOnPaper, Rule, State, StepProgram, compile, thing};
 
 /// While one card has the car in a certain state, a step of the other must not be done.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -55,12 +55,16 @@ pub fn side_by_side(cards: &[CardOnPaper], start: &State) -> Evening {
 
 fn clashes(programs: &[Vec<StepProgram>], (waits, other): (usize, usize), start: &State) -> Vec<Clash> {
     let (mine, others) = (&programs[waits], &programs[other]);
-    let before_theirs = states(others, start);
-    let before_mine = states(mine, start);
+    let mut alone = start.clone();
+    // By how many of its steps the other card has done: the car where those came first, before my step.
+    let mut theirs_first = states(others, start);
     let mut clashes = Vec::new();
     for (step, program) in mine.iter().enumerate() {
-        for need in program.needs.iter().filter(|need| need.broken(&before_mine[step]).is_none()) {
-            let broken = broken_after(need, (mine, step), (others, &before_theirs), &before_mine[step]);
+        let mine_first = states(others, &alone);
+        let either = || mine_first.iter().zip(&theirs_first);
+        for need in program.needs.iter().filter(|need| need.broken(&alone).is_none()) {
+            let broken: Vec<_> =
+                either().map(|(mine, theirs)| need.broken(mine).or_else(|| need.broken(theirs))).collect();
             clashes.extend(spans(&broken).into_iter().map(|(from, until, say)| Clash {
                 waits,
                 step,
@@ -71,30 +75,10 @@ fn clashes(programs: &[Vec<StepProgram>], (waits, other): (usize, usize), start:
                 say,
             }));
         }
+        alone.apply(program);
+        theirs_first.iter_mut().for_each(|state| state.apply(program));
     }
     clashes
-}
-
-/// For each number of steps the other card has done: the reason why the need is broken then, if it is.
-fn broken_after(
-    need: &Need,
-    (mine, step): (&[StepProgram], usize),
-    (others, before_theirs): (&[StepProgram], &[State]),
-    alone: &State,
-) -> Vec<Option<String>> {
-    let mut mine_first = alone.clone();
-    let mut reasons = Vec::with_capacity(others.len() + 1);
-    for (done, before) in before_theirs.iter().enumerate() {
-        let mut theirs_first = before.clone();
-        for program in &mine[..step] {
-            theirs_first.apply(program);
-        }
-        reasons.push(need.broken(&mine_first).or_else(|| need.broken(&theirs_first)));
-        if let Some(next) = others.get(done) {
-            mine_first.apply(next);
-        }
-    }
-    reasons
 }
 
 /// The state before each step, and after the last.

@@ -10,8 +10,7 @@ pub(super) fn needs(card: &CardOnPaper, at: usize, needs: &mut Vec<Need>) {
     if card.steps[at].verb != Verb::Drive {
         return;
     }
-    needs.push(pedal_unproven().when("pedal-unproven:*"));
-    needs.push(pedal_not_pumped().when(facts::PADS_BACK));
+    needs.extend([pedal_unproven(), pedal_not_pumped()]);
 }
 
 pub(super) fn pedal_unproven() -> Need {
@@ -20,6 +19,7 @@ pub(super) fn pedal_unproven() -> Need {
         "The hydraulics were opened ({what}), and no step since has proved a pedal that is high, firm and does not sink.",
         "After bleeding, put a step: inspect the pedal, held hard for half a minute, and look at every joint.",
     )
+    .when("pedal-unproven:*")
 }
 
 pub(super) fn pedal_not_pumped() -> Need {
@@ -28,4 +28,5 @@ pub(super) fn pedal_not_pumped() -> Need {
         "The brakes were apart: the first strokes of the pedal only bring the pads or shoes back, and the car does not stop.",
         "Before the car moves, put a step: pump the brake pedal until it is firm, and look at the fluid again.",
     )
+    .when(facts::PADS_BACK)
 }

@@ -60,20 +60,24 @@ pub(super) fn needs(card: &CardOnPaper, at: usize, needs: &mut Vec<Need>) {
 }
 
 fn chocked(name: &str) -> Need {
-    let across = Half::of(name).across().word();
+    let across = Half::of(name).across();
     let (stay, which) = match across {
-        "" => ("wheels that stay on the ground", "those wheels".to_owned()),
-        half => ("wheels at the other end", format!("the {half} wheels")),
+        Half::Other => ("wheels that stay on the ground", "those wheels".to_owned()),
+        Half::Front | Half::Rear => ("wheels at the other end", format!("the {} wheels", across.word())),
     };
-    Need::new(
+    let need = Need::new(
         Rule::RaisedUnchocked,
         format!(
             "The {name} goes up while nothing keeps the {stay} from rolling, and a car that rolls pushes the jack over."
         ),
         format!("Put a step before this one: chock {which}, before and behind."),
     )
-    .unless(format!("chocked:{across}*"))
-    .unless(format!("stands:{across}{}", if across.is_empty() { "nothing" } else { "*" }))
+    .unless(format!("chocked:{}*", across.word()));
+    match across {
+        Half::Other => need,
+        // An end on stands rolls nowhere.
+        Half::Front | Half::Rear => need.unless(format!("stands:{}*", across.word())),
+    }
 }
 
 fn not_on_a_jack() -> Need {

@@ -35,8 +35,6 @@ pub use rule::{Rule, Weight};
 pub use state::{State, thing};
 pub use step::{Need, StepProgram};
 
-use crate::trade::spec::System;
-
 /// Something that would go wrong, or would be left.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {
@@ -60,16 +58,16 @@ pub fn compile(card: &CardOnPaper) -> Vec<StepProgram> {
     card.steps.iter().enumerate().map(|(at, step)| compile_step(card, at, step)).collect()
 }
 
-/// Compiles a step by itself, as where its card is not known: only what follows from the step alone.
-pub fn alone(step: StepOnPaper) -> StepProgram {
-    let card = CardOnPaper { title: String::new(), system: System::Body, helper: true, steps: vec![step] };
-    compile_step(&card, 0, &card.steps[0])
-}
-
-fn compile_step(card: &CardOnPaper, at: usize, step: &StepOnPaper) -> StepProgram {
+/// What a step does to the state, without what must hold before it: for that its card has to be known.
+pub fn effects(step: &StepOnPaper) -> StepProgram {
     let ledger = step.compiled();
     let mut program = StepProgram { opens: ledger.opens, closes: ledger.closes, ..StepProgram::default() };
     facts::add(step, &mut program);
+    program
+}
+
+fn compile_step(card: &CardOnPaper, at: usize, step: &StepOnPaper) -> StepProgram {
+    let mut program = effects(step);
     lifting::needs(card, at, &mut program.needs);
     fasteners::needs(card, at, &mut program.needs);
     fluids::needs(card, at, &mut program.needs);
