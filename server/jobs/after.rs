@@ -1,7 +1,7 @@
 //! The car as it stands on paper after each step of a card: as a picture and in words.
 
-use crate::trade::checker::{CardOnPaper, State, StepProgram, compile};
-use crate::trade::ledger::LooseEnd;
+use crate::trade::checker::StepProgram;
+use crate::trade::ledger::{Event, Ledger};
 use crate::web::car_picture::CarPicture;
 use crate::web::words;
 
@@ -13,35 +13,22 @@ pub struct After {
 }
 
 /// The car after each step, in order.
-pub fn after_each(card: &CardOnPaper) -> Vec<After> {
-    let mut state = State::default();
-    let mut away: Vec<LooseEnd> = Vec::new();
+pub fn after_each(card: &[StepProgram]) -> Vec<After> {
+    let mut ledger = Ledger::default();
     let one = |program: &StepProgram| {
-        state.apply(program);
-        away.retain(|end| !program.closes.contains(&end.key));
-        for opened in &program.opens {
-            match away.iter_mut().find(|end| end.key == opened.key) {
-                Some(end) => end.words.clone_from(&opened.words),
-                None => away.push(on_paper(&opened.key, &opened.words)),
-            }
-        }
+        ledger.take(&Event::Done { step: "", at: "", program });
         After {
-            picture: CarPicture::of(&away, &state),
-            away: away.iter().map(|end| words::capital(&end.words)).collect(),
+            picture: CarPicture::of(&ledger.ends, &ledger.state),
+            away: ledger.ends.iter().map(|end| words::capital(&end.words)).collect(),
         }
     };
-    compile(card).iter().map(one).collect()
-}
-
-/// A loose end that nobody has made yet.
-fn on_paper(key: &str, words: &str) -> LooseEnd {
-    LooseEnd { key: key.into(), words: words.into(), place: String::new(), step: None, since: String::new() }
+    card.iter().map(one).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::trade::checker::StepOnPaper;
+    use crate::trade::checker::{CardOnPaper, StepOnPaper, compile};
     use crate::trade::spec::System;
     use crate::trade::steps::{ObjectKind, Verb};
 
@@ -55,7 +42,7 @@ mod tests {
             step(Verb::Lower, ObjectKind::Corner, "rear end"),
         ];
         let card = CardOnPaper { title: String::new(), system: System::Wheels, helper: false, steps };
-        let after: Vec<String> = after_each(&card).iter().map(|after| after.away.join(" · ")).collect();
+        let after: Vec<String> = after_each(&compile(&card)).iter().map(|after| after.away.join(" · ")).collect();
         let expected = [
             "Rear end is up on the jack",
             "Rear end is on stands",

@@ -2,10 +2,10 @@
 
 use super::paper::Shelves;
 use crate::ids::{CardId, StepId};
-use crate::trade::checker::{CardOnPaper, Finding, State, Weight, check};
-use crate::trade::ledger;
+use crate::trade::checker::{CardOnPaper, Finding, State, StepProgram, Weight, check, check_compiled, compile};
+use crate::trade::ledger::Ledger;
 use crate::web::words;
-use crate::work::ledger as work;
+use crate::work::ledger;
 use crate::work::model::{CarState, CardState};
 
 /// A finding as pages show it.
@@ -62,9 +62,8 @@ pub struct Checked {
 }
 
 impl Checked {
-    pub fn of(card: &CardState, on_car: &CarState) -> Checked {
-        let paper = on_paper(on_car, card);
-        let shown = |start: &State| shown_findings(&check(&paper, start), card);
+    pub fn of(card: &CardState, on_car: &CarState, compiled: &Compiled) -> Checked {
+        let shown = |start: &State| shown_findings(&compiled.check(start), card);
         let from_rest = shown(&State::default());
         let start = left_by_others(on_car, &[card.card.id]);
         if start == State::default() || card.facts.settled_steps == card.facts.steps {
@@ -146,16 +145,28 @@ pub fn stops(card: &CardState, shelves: &Shelves<'_>) -> usize {
     findings.iter().filter(|finding| finding.weight() == Weight::Stop).count()
 }
 
-/// The card as the checker reads it.
-pub fn on_paper(on_car: &CarState, card: &CardState) -> CardOnPaper {
-    Shelves::of(&on_car.specs, &on_car.parts).card(&card.card, &card.steps)
+/// A card as the checker reads it, compiled once for all that is asked of it.
+pub struct Compiled {
+    pub paper: CardOnPaper,
+    pub programs: Vec<StepProgram>,
+}
+
+impl Compiled {
+    pub fn of(on_car: &CarState, card: &CardState) -> Compiled {
+        let paper = Shelves::of(&on_car.specs, &on_car.parts).card(&card.card, &card.steps);
+        Compiled { programs: compile(&paper), paper }
+    }
+
+    pub fn check(&self, start: &State) -> Vec<Finding> {
+        check_compiled(&self.paper, &self.programs, start)
+    }
 }
 
 /// What is so on the car, and would be so without what was done on these cards.
 pub fn left_by_others(on_car: &CarState, cards: &[CardId]) -> State {
-    let others: Vec<_> = on_car.effects.iter().filter(|effect| !cards.contains(&effect.card)).cloned().collect();
-    let without = ledger::state(&work::events(&others, &on_car.standing, &[]));
-    let mut state: State = without.facts().filter(|fact| on_car.true_now.holds(fact)).collect();
+    let others = on_car.effects.iter().filter(|effect| !cards.contains(&effect.card));
+    let without = Ledger::of(&ledger::events(others, &on_car.standing, &[]));
+    let mut state: State = without.state.facts().filter(|fact| on_car.true_now.holds(fact)).collect();
     for end in on_car.loose_ends.iter().filter(|end| end.step.is_none()) {
         state.open_by_hand(&end.key, &end.words);
     }

@@ -1,13 +1,13 @@
 //! Several cards laid side by side for one evening: where they disagree about the car, and what they share.
 
-use super::checked::{ShownFinding, left_by_others, on_paper, shown_findings};
+use super::checked::{Compiled, ShownFinding, left_by_others, shown_findings};
 use super::evening_views::EveningPage;
 use crate::app::ReaderState;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, StepId};
 use crate::sync::wire::Tick;
 use crate::trade::checker::evening::{Clash, side_by_side};
-use crate::trade::checker::{CardOnPaper, Finding, Rule, State as Car, Weight, check, compile};
+use crate::trade::checker::{Finding, Rule, State as Car, StepProgram, Weight};
 use crate::web::extract::{Lists, Path};
 use crate::web::page::{Page, show};
 use crate::work::model::{CarState, CardState};
@@ -61,9 +61,15 @@ impl Asked {
 /// A card of the evening.
 pub struct Laid<'a> {
     pub card: &'a CardState,
-    pub paper: CardOnPaper,
+    pub compiled: Compiled,
     /// What would stop it by itself, at steps that are still to do.
     pub stops: Vec<ShownFinding>,
+}
+
+impl Laid<'_> {
+    pub fn title(&self) -> &str {
+        &self.compiled.paper.title
+    }
 }
 
 /// Steps that must wait while another card has the car in a certain state.
@@ -99,19 +105,19 @@ pub fn lay<'a>(on_car: &'a CarState, chosen: &[CardId]) -> Evening<'a> {
         .iter()
         .filter_map(|card| on_car.card(*card))
         .map(|card| {
-            let paper = on_paper(on_car, card);
-            let findings = check(&paper, &left_by_others(on_car, &[card.card.id]));
+            let compiled = Compiled::of(on_car, card);
+            let findings = compiled.check(&left_by_others(on_car, &[card.card.id]));
             let open = |at: Option<usize>| at.is_none_or(|at| is_open(card, at));
             let stops: Vec<_> =
                 findings.into_iter().filter(|finding| finding.weight() == Weight::Stop && open(finding.step)).collect();
-            Laid { stops: shown_findings(&stops, card), card, paper }
+            Laid { stops: shown_findings(&stops, card), card, compiled }
         })
         .collect();
-    let papers: Vec<CardOnPaper> = laid.iter().map(|laid| laid.paper.clone()).collect();
-    let evening = side_by_side(&papers, &start);
+    let programs: Vec<&[StepProgram]> = laid.iter().map(|laid| laid.compiled.programs.as_slice()).collect();
+    let evening = side_by_side(&programs, &start);
     let shared = evening.shared.iter();
     let shared = shared.map(|shared| {
-        let title = |at: usize| laid[at].paper.title.as_str();
+        let title = |at: usize| laid[at].title();
         share_words(title(shared.cards.0), title(shared.cards.1), &shared.family, &shared.thing)
     });
     Evening { told: tell(&laid, evening.clashes), shared: shared.collect(), in_turn: in_turn(&laid, &start), laid }
@@ -121,12 +127,12 @@ fn in_turn(laid: &[Laid<'_>], start: &Car) -> Vec<(usize, ShownFinding)> {
     let mut state = start.clone();
     let mut found = Vec::new();
     for (at, laid) in laid.iter().enumerate() {
-        let alone = check(&laid.paper, start);
-        let mut more = check(&laid.paper, &state);
+        let alone = laid.compiled.check(start);
+        let mut more = laid.compiled.check(&state);
         let is_known = |finding: &Finding| alone.iter().any(|one| (one.rule, one.step) == (finding.rule, finding.step));
         more.retain(|finding| !is_known(finding) && finding.step.is_none_or(|step| is_open(laid.card, step)));
         found.extend(shown_findings(&more, laid.card).into_iter().map(|finding| (at, finding)));
-        compile(&laid.paper).iter().for_each(|program| state.apply(program));
+        laid.compiled.programs.iter().for_each(|program| state.apply(program));
     }
     found
 }

@@ -75,7 +75,7 @@ impl EveningPage {
             offered: offered.collect(),
             chosen: chosen.len(),
             clashes: pairs(&evening, car),
-            order: evening.laid.iter().map(|laid| laid.paper.title.clone()).collect(),
+            order: evening.laid.iter().map(|laid| laid.title().to_owned()).collect(),
             in_turn: in_turn(&evening, car),
             own: own_stops(&evening, car),
             shared: evening.shared,
@@ -92,7 +92,7 @@ impl EveningPage {
 }
 
 fn pairs(evening: &Evening<'_>, car: CarId) -> Vec<Pair> {
-    let title = |at: usize| evening.laid[at].paper.title.clone();
+    let title = |at: usize| evening.laid[at].title().to_owned();
     evening
         .told
         .chunk_by(|a, b| (a.waits, a.other) == (b.waits, b.other))
@@ -108,7 +108,7 @@ fn pairs(evening: &Evening<'_>, car: CarId) -> Vec<Pair> {
 }
 
 fn clash(evening: &Evening<'_>, told: &Told, car: CarId) -> ShownClash {
-    let title = |at: usize| evening.laid[at].paper.title.clone();
+    let title = |at: usize| evening.laid[at].title().to_owned();
     let card = evening.laid[told.waits].card;
     let anchor = step_id(card, told.steps[0]).map(|step| format!("#step-{step}")).unwrap_or_default();
     ShownClash {
@@ -129,7 +129,7 @@ fn in_turn(evening: &Evening<'_>, car: CarId) -> Vec<OwnStops> {
     (0..evening.laid.len())
         .map(|at| OwnStops {
             href: format!("/cars/{car}/cards/{}", evening.laid[at].card.card.id),
-            title: evening.laid[at].paper.title.clone(),
+            title: evening.laid[at].title().to_owned(),
             stops: of(at),
         })
         .filter(|card| !card.stops.is_empty())
@@ -143,7 +143,7 @@ fn own_stops(evening: &Evening<'_>, car: CarId) -> Vec<OwnStops> {
         .filter(|laid| !laid.stops.is_empty())
         .map(|laid| OwnStops {
             href: format!("/cars/{car}/cards/{}", laid.card.card.id),
-            title: laid.paper.title.clone(),
+            title: laid.title().to_owned(),
             stops: laid.stops.clone(),
         })
         .collect()

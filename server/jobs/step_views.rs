@@ -1,6 +1,6 @@
 //! What the template of a step's form shows.
 
-use super::checked::{Checked, ShownFinding};
+use super::checked::{Checked, Compiled, ShownFinding};
 use super::model::{Card, Step};
 use super::step_form::{Deed, StepForm};
 use super::trail::follow;
@@ -197,7 +197,10 @@ fn known(on_car: &CarState, card: &Card, step: &Step) -> Option<Known> {
         rev: step.rev,
         opens: opens_words(effects),
         closes: closes_words(effects),
-        findings: on_car.card(card.id).map(|state| Checked::of(state, on_car).of_step(step.id)).unwrap_or_default(),
+        findings: on_car
+            .card(card.id)
+            .map(|state| Checked::of(state, on_car, &Compiled::of(on_car, state)).of_step(step.id))
+            .unwrap_or_default(),
         is_done: on_car.card(card.id).is_some_and(|state| state.tick(step.id) == Tick::Done),
     })
 }

@@ -4,8 +4,7 @@
 use super::model::Step;
 use crate::ids::StepId;
 use crate::trade::checker::StepProgram;
-use crate::trade::ledger::{Event, loose_ends};
-use crate::trade::steps::Compiled;
+use crate::trade::ledger::{Event, Ledger, LooseEnd};
 
 /// Something a step leaves away from rest, and the number of the step that closes it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,34 +44,33 @@ pub struct Trail {
 
 /// Works the steps in order on paper. Steps are numbered from 1.
 pub fn follow(steps: &[Step]) -> Trail {
-    let compiled: Vec<Compiled> = steps.iter().map(Step::compiled).collect();
-    let events: Vec<Event> = steps.iter().zip(&compiled).map(|(step, compiled)| done(step, compiled)).collect();
-    let effects = (0..steps.len()).map(|at| effects(at, &steps[at], &compiled, &events)).collect();
-    let left_open = loose_ends(&events)
+    let ids: Vec<String> = steps.iter().map(|step| step.id.to_string()).collect();
+    let programs: Vec<StepProgram> = steps.iter().map(|step| step.compiled().into()).collect();
+    let mut ledger = Ledger::default();
+    let mut trail = Trail::default();
+    for (at, step) in steps.iter().enumerate() {
+        trail.effects.push(effects(at, step, &programs, &ledger.ends));
+        ledger.take(&Event::Done { step: &ids[at], at: "", program: &programs[at] });
+    }
+    trail.left_open = ledger
+        .ends
         .into_iter()
         .filter_map(|end| {
-            let id: StepId = end.step?.parse().ok()?;
-            let at = steps.iter().position(|step| step.id == id)?;
-            Some(LeftOpen { words: end.words, number: at + 1, step: id })
+            let left_by = end.step?;
+            let at = ids.iter().position(|id| *id == left_by)?;
+            Some(LeftOpen { words: end.words, number: at + 1, step: steps[at].id })
         })
         .collect();
-    Trail { effects, left_open }
+    trail
 }
 
-fn done(step: &Step, compiled: &Compiled) -> Event {
-    let compiled = StepProgram { opens: compiled.opens.clone(), closes: compiled.closes.clone(), ..Default::default() };
-    Event::Done { step: step.id.to_string(), at: String::new(), compiled }
-}
-
-fn effects(at: usize, step: &Step, compiled: &[Compiled], events: &[Event]) -> Effects {
-    // Most steps close nothing, and looking back is the costly part.
-    let before = if compiled[at].closes.is_empty() { Vec::new() } else { loose_ends(&events[..at]) };
-    let closer = |key: &String| compiled.iter().skip(at + 1).position(|later| later.closes.contains(key));
-    let opens = compiled[at].opens.iter().map(|opened| Opens {
+fn effects(at: usize, step: &Step, programs: &[StepProgram], before: &[LooseEnd]) -> Effects {
+    let closer = |key: &String| programs.iter().skip(at + 1).position(|later| later.closes.contains(key));
+    let opens = programs[at].opens.iter().map(|opened| Opens {
         words: opened.words.clone(),
         closed_by: closer(&opened.key).map(|further| at + further + 2),
     });
-    let closes = compiled[at].closes.iter().map(|key| Closes {
+    let closes = programs[at].closes.iter().map(|key| Closes {
         object: step.facts.object.clone(),
         opened: before.iter().find(|end| end.key == *key).map(|end| end.words.clone()),
     });

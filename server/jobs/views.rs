@@ -1,7 +1,7 @@
 //! What the templates of a job card show.
 
 use super::after::{After, after_each};
-use super::checked::{Checked, ShownFinding, on_paper};
+use super::checked::{Checked, Compiled, ShownFinding};
 use super::form::CardForm;
 use super::model::{Card, Step, StepPart};
 use super::records::{Record, records, worked_words};
@@ -284,8 +284,9 @@ impl CardPage {
         let around = Around::of(whole);
         let trail = follow(&state.steps);
         let facts = &state.card.facts;
-        let checked = Checked::of(state, on_car);
-        let after = after_each(&on_paper(on_car, state));
+        let compiled = Compiled::of(on_car, state);
+        let checked = Checked::of(state, on_car, &compiled);
+        let after = after_each(&compiled.programs);
         let rows = after.into_iter().enumerate();
         let steps = rows.map(|(at, after)| around.row(state, at, &trail.effects[at], &checked, after)).collect();
         Ok(CardPage {

@@ -8,17 +8,21 @@ use std::collections::HashMap;
 
 /// What was done to the car, in the one total order. `steps` are those of `jobs::store::effects_of_car`, so that what a
 /// deleted step left loose stays in the ledger.
-pub fn events(steps: &[StepEffect], standing: &[StandingOp], by_hand: &[ByHand]) -> Vec<Event> {
-    let compiled: HashMap<String, _> = steps.iter().map(|effect| (effect.step.to_string(), &effect.compiled)).collect();
+pub fn events<'a>(
+    steps: impl IntoIterator<Item = &'a StepEffect>,
+    standing: &'a [StandingOp],
+    by_hand: &'a [ByHand],
+) -> Vec<Event<'a>> {
+    let programs: HashMap<String, _> =
+        steps.into_iter().map(|effect| (effect.step.to_string(), &effect.compiled)).collect();
     let mut events: Vec<((&str, &str, &str), Event)> = Vec::new();
     for op in standing {
         let Act::Tick(body) = &op.act else { continue };
-        let Some(compiled) = compiled.get(&op.subject_id) else {
+        let Some(program) = programs.get(&op.subject_id) else {
             continue;
         };
         if body.state == Tick::Done {
-            let done = Event::Done { step: op.subject_id.clone(), at: op.hlc.clone(), compiled: (*compiled).clone() };
-            events.push((op.order(), done));
+            events.push((op.order(), Event::Done { step: &op.subject_id, at: &op.hlc, program }));
         }
     }
     for op in by_hand {

@@ -13,7 +13,7 @@ use crate::specs::store as specs;
 use crate::sync::wire::{Act, Tick};
 use crate::trade::checker::State;
 use crate::trade::condition::{Condition, Facts, condition};
-use crate::trade::ledger::{self as trade, LooseEnd};
+use crate::trade::ledger::{Ledger, LooseEnd};
 use crate::trade::spec::Kind;
 use crate::trade::steps::lacks_torque;
 use crate::trade::trust::Trust;
@@ -57,9 +57,7 @@ impl CarState {
         let by_hand = store::by_hand_of_car(&mut *conn, car).await?;
         let mut effects = jobs::effects_of_car(&mut *conn, car).await?;
         complete(&mut effects, &cards, &steps, &Shelves::of(&specs, &parts));
-        let events = ledger::events(&effects, &standing, &by_hand);
-        let loose_ends = trade::loose_ends(&events);
-        let true_now = trade::state(&events);
+        let Ledger { ends: loose_ends, state: true_now } = Ledger::of(&ledger::events(&effects, &standing, &by_hand));
         let known = Known {
             standing: &standing,
             loose_ends: &loose_ends,

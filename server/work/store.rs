@@ -72,15 +72,12 @@ impl ByHand {
         (&self.hlc, &self.device, &self.op_id)
     }
 
-    pub fn event(&self) -> Event {
+    pub fn event(&self) -> Event<'_> {
         match &self.entry {
-            Entry::Undid { words, place } => Event::Undid {
-                key: format!("hand:{}", self.op_id),
-                words: words.clone(),
-                place: place.clone(),
-                at: self.hlc.clone(),
-            },
-            Entry::Closed { key } => Event::Closed { key: key.clone() },
+            Entry::Undid { words, place } => {
+                Event::Undid { key: format!("hand:{}", self.op_id), words, place, at: &self.hlc }
+            }
+            Entry::Closed { key } => Event::Closed { key },
         }
     }
 }

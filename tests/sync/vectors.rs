@@ -7,7 +7,7 @@ use underlamp::clock::Moment;
 use underlamp::sync::hlc::Hlc;
 use underlamp::trade::checker::{StepProgram, broken};
 use underlamp::trade::condition::{Facts, condition};
-use underlamp::trade::ledger::{Event, loose_ends, state};
+use underlamp::trade::ledger::{Event, Ledger};
 use underlamp::trade::place::zone_of_hand;
 use underlamp::trade::road::due;
 
@@ -85,7 +85,8 @@ fn the_ledger_is_the_same_on_both_sides() {
         .collect();
     for case in cases(&vectors) {
         let ops = case["given"]["ops"].as_array().unwrap();
-        let found: Vec<Value> = loose_ends(&events(ops, &effects))
+        let found: Vec<Value> = Ledger::of(&events(ops, &effects))
+            .ends
             .into_iter()
             .map(|end| json!({ "key": end.key, "words": end.words, "step": end.step, "since": end.since }))
             .collect();
@@ -104,7 +105,7 @@ fn what_is_true_and_which_guards_that_breaks_is_the_same_on_both_sides() {
         .collect();
     for case in cases(&vectors) {
         let given = &case["given"];
-        let now = state(&events(given["ops"].as_array().unwrap(), &effects));
+        let now = Ledger::of(&events(given["ops"].as_array().unwrap(), &effects)).state;
         let program = &effects[given["step"].as_str().unwrap()];
         let broken: Vec<Value> = broken(program, 0, &now)
             .map(|found| json!({ "rule": found.rule, "say": found.say, "mend": found.mend }))
@@ -154,26 +155,27 @@ fn what_was_noted_by_hand_is_at_the_same_place_on_both_sides() {
 }
 
 /// The events of the ledger, from operations in any order.
-fn events(ops: &[Value], effects: &HashMap<String, StepProgram>) -> Vec<Event> {
+fn events<'a>(ops: &'a [Value], effects: &'a HashMap<String, StepProgram>) -> Vec<Event<'a>> {
     let winners = fold(ops).0;
     let mut ordered: Vec<&Value> = ops.iter().collect();
     ordered.sort_by_key(|op| key(op));
     ordered
         .into_iter()
         .filter_map(|op| {
-            let ((hlc, _, id), (kind, body)) = (key(op), act(op));
+            let ((_, _, id), (kind, body)) = (key(op), act(op));
+            let at = op["hlc"].as_str().unwrap();
             match kind {
                 "tick" => {
                     let step = subject(op);
                     let wins = winners[step]["tick"] == id && body["state"] == "done";
-                    let compiled = effects.get(step).cloned().filter(|_| wins)?;
-                    Some(Event::Done { step: step.to_owned(), at: hlc, compiled })
+                    let program = effects.get(step).filter(|_| wins)?;
+                    Some(Event::Done { step, at, program })
                 }
                 "undid" => {
-                    let text = |name: &str| body[name].as_str().unwrap().to_owned();
-                    Some(Event::Undid { key: format!("hand:{id}"), words: text("what"), place: text("where"), at: hlc })
+                    let text = |name: &str| body[name].as_str().unwrap();
+                    Some(Event::Undid { key: format!("hand:{id}"), words: text("what"), place: text("where"), at })
                 }
-                "closed" => Some(Event::Closed { key: body["key"].as_str().unwrap().to_owned() }),
+                "closed" => Some(Event::Closed { key: body["key"].as_str().unwrap() }),
                 _ => None,
             }
         })

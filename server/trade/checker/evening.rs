@@ -1,6 +1,6 @@
 //! Several cards worked in one evening, in any interleaving: where they disagree about the car, and what they share.
 
-use super::{CardOnPaper, Rule, State, StepProgram, compile, thing};
+use super::{Rule, State, StepProgram, thing};
 
 /// While one card has the car in a certain state, a step of the other must not be done.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,29 +32,28 @@ pub struct Evening {
     pub shared: Vec<Shared>,
 }
 
-/// Lays the cards side by side, each pair both ways, from this state of the car.
+/// Lays compiled cards side by side, each pair both ways, from this state of the car.
 ///
 /// A step clashes where its need holds in its own card alone, and is broken once the other card has done some of its steps,
 /// whichever of the two was worked first.
-pub fn side_by_side(cards: &[CardOnPaper], start: &State) -> Evening {
-    let programs: Vec<Vec<StepProgram>> = cards.iter().map(compile).collect();
+pub fn side_by_side(cards: &[&[StepProgram]], start: &State) -> Evening {
     let mut evening = Evening::default();
-    for one in 0..programs.len() {
-        for other in 0..programs.len() {
+    for one in 0..cards.len() {
+        for other in 0..cards.len() {
             if one == other {
                 continue;
             }
-            evening.clashes.extend(clashes(&programs, (one, other), start));
+            evening.clashes.extend(clashes(cards, (one, other), start));
             if one < other {
-                evening.shared.extend(shared(&programs, (one, other)));
+                evening.shared.extend(shared(cards, (one, other)));
             }
         }
     }
     evening
 }
 
-fn clashes(programs: &[Vec<StepProgram>], (waits, other): (usize, usize), start: &State) -> Vec<Clash> {
-    let (mine, others) = (&programs[waits], &programs[other]);
+fn clashes(cards: &[&[StepProgram]], (waits, other): (usize, usize), start: &State) -> Vec<Clash> {
+    let (mine, others) = (cards[waits], cards[other]);
     let mut alone = start.clone();
     // By how many of its steps the other card has done: the car where those came first, before my step.
     let mut theirs_first = states(others, start);
@@ -112,7 +111,7 @@ fn spans(broken: &[Option<String>]) -> Vec<(usize, Option<usize>, String)> {
     spans
 }
 
-fn shared(programs: &[Vec<StepProgram>], (one, other): (usize, usize)) -> Vec<Shared> {
+fn shared(cards: &[&[StepProgram]], (one, other): (usize, usize)) -> Vec<Shared> {
     let opens = |programs: &[StepProgram]| {
         let mut keys: Vec<String> = Vec::new();
         for key in programs.iter().flat_map(|program| &program.opens).map(|opened| &opened.key) {
@@ -123,8 +122,8 @@ fn shared(programs: &[Vec<StepProgram>], (one, other): (usize, usize)) -> Vec<Sh
         }
         keys
     };
-    let theirs = opens(&programs[other]);
-    opens(&programs[one])
+    let theirs = opens(cards[other]);
+    opens(cards[one])
         .into_iter()
         .filter(|key| theirs.contains(key))
         .map(|key| Shared {

@@ -60,8 +60,7 @@ pub fn compile(card: &CardOnPaper) -> Vec<StepProgram> {
 
 /// What a step does to the state, without what must hold before it: for that its card has to be known.
 pub fn effects(step: &StepOnPaper) -> StepProgram {
-    let ledger = step.compiled();
-    let mut program = StepProgram { opens: ledger.opens, closes: ledger.closes, ..StepProgram::default() };
+    let mut program = StepProgram::from(step.compiled());
     facts::add(step, &mut program);
     program
 }
@@ -82,14 +81,18 @@ fn compile_step(card: &CardOnPaper, at: usize, step: &StepOnPaper) -> StepProgra
 /// Works the card in order from this state of the car, and says what would go wrong: the weightiest first, then in the
 /// order of the steps.
 pub fn check(card: &CardOnPaper, start: &State) -> Vec<Finding> {
-    let programs = compile(card);
+    check_compiled(card, &compile(card), start)
+}
+
+/// The same of a card that is compiled already.
+pub fn check_compiled(card: &CardOnPaper, programs: &[StepProgram], start: &State) -> Vec<Finding> {
     let mut state = start.clone();
     let mut findings = Vec::new();
     for (at, program) in programs.iter().enumerate() {
         findings.extend(broken(program, at, &state));
         state.apply(program);
     }
-    findings.extend(ends::left(card, &programs, start, &state));
+    findings.extend(ends::left(card, programs, start, &state));
     findings.sort_by_key(|finding| (finding.weight(), finding.step.unwrap_or(usize::MAX)));
     findings
 }

@@ -2,7 +2,7 @@
 
 use super::rule::Rule;
 use super::state::State;
-use crate::trade::steps::Opened;
+use crate::trade::steps::{Compiled, Opened};
 use serde::{Deserialize, Serialize};
 
 /// Something that must be so before a step is done. It is broken while every fact of `when` holds and none of `unless`.
@@ -65,4 +65,11 @@ pub struct StepProgram {
     pub clears: Vec<String>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub needs: Vec<Need>,
+}
+
+impl From<Compiled> for StepProgram {
+    /// What a step does to the ledger, and nothing besides.
+    fn from(Compiled { opens, closes }: Compiled) -> StepProgram {
+        StepProgram { opens, closes, ..StepProgram::default() }
+    }
 }

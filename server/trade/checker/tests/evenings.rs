@@ -1,6 +1,6 @@
 //! Cards laid side by side.
 
-use super::evening::{Clash, side_by_side};
+use super::evening::{Clash, Evening, side_by_side};
 use super::*;
 
 fn rear_brakes() -> CardOnPaper {
@@ -15,7 +15,12 @@ fn rear_brakes() -> CardOnPaper {
 }
 
 fn clashes(cards: &[CardOnPaper]) -> Vec<Clash> {
-    side_by_side(cards, &State::default()).clashes
+    laid(cards).clashes
+}
+
+fn laid(cards: &[CardOnPaper]) -> Evening {
+    let programs: Vec<Vec<StepProgram>> = cards.iter().map(compile).collect();
+    side_by_side(&programs.iter().map(Vec::as_slice).collect::<Vec<_>>(), &State::default())
 }
 
 #[test]
@@ -57,7 +62,7 @@ fn one_lowers_what_the_other_lies_under() {
 #[test]
 fn cards_that_have_nothing_to_do_with_each_other_are_silent() {
     let lamps = card(vec![step("inspect none lamps")]);
-    let found = side_by_side(&[lamps, rear_brakes()], &State::default());
+    let found = laid(&[lamps, rear_brakes()]);
     assert_eq!((found.clashes, found.shared), (vec![], vec![]));
 }
 
@@ -66,7 +71,7 @@ fn access_that_both_open_is_named_once() {
     let mut other = rear_brakes();
     other.steps[3] = step("disconnect connection handbrake cable");
     other.steps[4] = step("connect connection handbrake cable");
-    let shared = side_by_side(&[rear_brakes(), other], &State::default()).shared;
+    let shared = laid(&[rear_brakes(), other]).shared;
     assert_eq!(shared.len(), 1);
     assert_eq!((shared[0].thing.as_str(), shared[0].cards), ("rear end", (0, 1)));
 }
