@@ -1,7 +1,7 @@
 //! A job card out of a pattern: steps with all that hangs on them, the car's own specs and parts attached.
 
 use super::suits::{part_for, specs_for};
-use super::text::{Filled, FilledSpec, FilledStep, Pattern};
+use super::text::{Filled, Pattern, PatternSpec, PatternStep};
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
@@ -79,7 +79,7 @@ async fn find_specs(tx: &mut WriteTx, car: CarId, filled: &Filled) -> Result<Vec
     Ok(found)
 }
 
-fn spec_facts(filled: &Filled, wanted: &FilledSpec) -> SpecFacts {
+fn spec_facts(filled: &Filled, wanted: &PatternSpec) -> SpecFacts {
     SpecFacts {
         system: filled.system,
         item: wanted.item.clone(),
@@ -118,7 +118,7 @@ async fn find_parts(tx: &mut WriteTx, car: CarId, filled: &Filled) -> Result<Vec
     Ok(found)
 }
 
-fn step_facts(step: &FilledStep) -> StepFacts {
+fn step_facts(step: &PatternStep) -> StepFacts {
     StepFacts {
         verb: step.verb,
         object_kind: step.kind,
@@ -130,7 +130,7 @@ fn step_facts(step: &FilledStep) -> StepFacts {
     }
 }
 
-fn attached(filled: &Filled, step: &FilledStep, specs: &[FoundSpec], parts: &[PartId]) -> Attached {
+fn attached(filled: &Filled, step: &PatternStep, specs: &[FoundSpec], parts: &[PartId]) -> Attached {
     Attached {
         specs: step.specs.iter().map(|at| specs[*at].id).collect(),
         parts: step.parts.iter().map(|at| StepPart { part: parts[*at], quantity: share(filled, *at) }).collect(),

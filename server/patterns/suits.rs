@@ -1,11 +1,11 @@
 //! Which of the car's own specs and parts a pattern means. Pure.
 
-use super::text::{FilledPart, FilledSpec};
+use super::text::{PatternPart, PatternSpec};
 use crate::shelf::store::{Part, PartState};
 use crate::specs::model::Spec;
 
 /// The specs of the book that fit what a pattern asks for, the best first; none where the book has none.
-pub fn specs_for<'a>(wanted: &FilledSpec, book: &'a [Spec]) -> Vec<&'a Spec> {
+pub fn specs_for<'a>(wanted: &PatternSpec, book: &'a [Spec]) -> Vec<&'a Spec> {
     let same = |a: &str, b: &str| a.trim().to_lowercase() == b.trim().to_lowercase();
     let of_kind = || book.iter().filter(|spec| spec.facts.kind == wanted.kind);
     let is_named = |spec: &&Spec| same(&spec.facts.item, &wanted.item) && same(&spec.facts.place, &wanted.place);
@@ -22,7 +22,7 @@ pub fn specs_for<'a>(wanted: &FilledSpec, book: &'a [Spec]) -> Vec<&'a Spec> {
 }
 
 /// How many words of its item and place were not asked for; `None` where one that was asked for is not there.
-fn extra_words(wanted: &FilledSpec, spec: &Spec) -> Option<usize> {
+fn extra_words(wanted: &PatternSpec, spec: &Spec) -> Option<usize> {
     let named = words_of(&format!("{} {}", spec.facts.item, spec.facts.place));
     let system = words_of(&format!("{} {}", spec.facts.system.name(), spec.facts.system.label()));
     let asked: Vec<Vec<String>> =
@@ -50,7 +50,7 @@ fn words_of(text: &str) -> Vec<String> {
 }
 
 /// A part of the same name that is wanted, ordered or here: another one need not be bought.
-pub fn part_for<'a>(wanted: &FilledPart, shelf: &'a [Part]) -> Option<&'a Part> {
+pub fn part_for<'a>(wanted: &PatternPart, shelf: &'a [Part]) -> Option<&'a Part> {
     let name = wanted.name.trim().to_lowercase();
     shelf.iter().find(|part| {
         matches!(part.facts.state, PartState::Wanted | PartState::Ordered | PartState::Here)
@@ -82,7 +82,8 @@ mod tests {
 
     fn found(book: &[Spec], find: &[&str]) -> Vec<String> {
         let find = find.iter().map(|word| (*word).to_owned()).collect();
-        let wanted = FilledSpec { item: "Plug".into(), place: "here".into(), kind: Kind::Torque, find };
+        let wanted =
+            PatternSpec { key: String::new(), item: "Plug".into(), place: "here".into(), kind: Kind::Torque, find };
         specs_for(&wanted, book).iter().map(|spec| spec.facts.item.clone()).collect()
     }
 
@@ -118,7 +119,7 @@ mod tests {
             };
             Part { id: PartId::new(), facts, rev: 1 }
         };
-        let wanted = FilledPart { name: "Gear oil".into(), quantity: "1".into() };
+        let wanted = PatternPart { key: String::new(), name: "Gear oil".into(), quantity: "1".into() };
         for state in PartState::ALL {
             let shelf = [part("gear oil, thin", *state), part(" GEAR OIL ", *state)];
             let taken = matches!(state, PartState::Wanted | PartState::Ordered | PartState::Here);

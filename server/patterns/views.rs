@@ -2,7 +2,7 @@
 
 use super::library::{Broken, Kept, Library};
 use super::suits::{part_for, specs_for};
-use super::text::{Filled, FilledStep, Pattern};
+use super::text::{Filled, Pattern, PatternPart, PatternSpec, PatternStep};
 use crate::ids::CarId;
 use crate::jobs::views::ShownCaution;
 use crate::shelf::store::Part;
@@ -203,7 +203,7 @@ fn choices(pattern: &Pattern, chosen: &BTreeMap<String, String>, wrong: &BTreeMa
 }
 
 fn wanted_specs(filled: &Filled, car: CarId, book: &[Spec]) -> Vec<WantedSpec> {
-    let shown = |wanted: &super::text::FilledSpec| {
+    let shown = |wanted: &PatternSpec| {
         let fitting = specs_for(wanted, book);
         let name = format!("{} ({})", named(&wanted.item, &wanted.place), wanted.kind.label().to_lowercase());
         let Some(best) = fitting.first() else {
@@ -230,7 +230,7 @@ fn named(item: &str, place: &str) -> String {
 }
 
 fn wanted_parts(filled: &Filled, shelf: &[Part]) -> Vec<WantedPart> {
-    let shown = |wanted: &super::text::FilledPart| WantedPart {
+    let shown = |wanted: &PatternPart| WantedPart {
         name: format!("{} × {}", wanted.quantity, wanted.name),
         more: match part_for(wanted, shelf) {
             Some(part) => format!("on the buy list already: {}", part.facts.state.label()),
@@ -241,7 +241,7 @@ fn wanted_parts(filled: &Filled, shelf: &[Part]) -> Vec<WantedPart> {
 }
 
 fn shown_step(filled: &Filled, at: usize) -> ShownStep {
-    let step: &FilledStep = &filled.steps[at];
+    let step: &PatternStep = &filled.steps[at];
     let specs = step.specs.iter().map(|at| named(&filled.specs[*at].item, &filled.specs[*at].place));
     let mut marks: Vec<String> = step.marks.marks.iter().map(|mark| mark.label().to_owned()).collect();
     if !step.marks.filler.is_empty() {

@@ -145,7 +145,7 @@ fn by_nature(step: &StepOnPaper) -> Vec<Item> {
         ],
         Some(Nature::Steering) => vec![
             item(BeforeRolling, "steering", "The steering turns from lock to lock; nothing binds, twists or touches."),
-            item(FirstHundred, "steering", "It runs straight, and the wheel comes back by itself."),
+            runs_straight(),
             item(AfterFirstDrive, "steering", "Split pins and lock nuts of the steering are as they were fitted."),
         ],
         Some(Nature::Fuel) => vec![
@@ -188,6 +188,11 @@ fn by_nature(step: &StepOnPaper) -> Vec<Item> {
         }
         Some(Nature::AutomaticFluid | Nature::EngineOil | Nature::GearOil | Nature::SteeringFluid) | None => Vec::new(),
     }
+}
+
+/// Asked by a steering joint, and by any work on the steering.
+fn runs_straight() -> Item {
+    item(Phase::FirstHundred, "steering", "It runs straight, and the wheel comes back by itself.")
 }
 
 /// Levels and leaks of every fluid that was let out, let in or opened.
@@ -242,7 +247,7 @@ fn by_system(system: System) -> Vec<Item> {
             vec![item(FirstHundred, "suspension", "No knock over a kerb stone; the car stands level.")]
         }
         System::Steering => {
-            vec![item(FirstHundred, "steering", "It runs straight, and the wheel comes back by itself.")]
+            vec![runs_straight()]
         }
         System::Wheels => vec![item(AfterFirstDrive, "tyres", "Tyres hold their pressure, read cold the next day.")],
         System::Body

@@ -1,10 +1,10 @@
 //! A pattern with its choices made: the card that it becomes, still without the car's own figures.
 
-use super::read::Pattern;
+use super::read::{Pattern, PatternPart, PatternSpec, PatternStep};
 use crate::trade::checker::{CardOnPaper, SpecOnPaper, StepOnPaper};
 use crate::trade::marks::Marks;
-use crate::trade::spec::{Kind, SourceKind, System};
-use crate::trade::steps::{Ask, ObjectKind, Verb};
+use crate::trade::spec::{SourceKind, System};
+use crate::trade::steps::Ask;
 use crate::trade::trust::Trust;
 use std::collections::BTreeMap;
 
@@ -16,40 +16,9 @@ pub struct Filled {
     pub about: String,
     pub minutes: [i64; 3],
     pub helper: bool,
-    pub specs: Vec<FilledSpec>,
-    pub parts: Vec<FilledPart>,
-    pub steps: Vec<FilledStep>,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct FilledSpec {
-    pub item: String,
-    pub place: String,
-    pub kind: Kind,
-    /// Words in lower case which a known spec's item and place must all hold to be taken for it.
-    pub find: Vec<String>,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct FilledPart {
-    pub name: String,
-    pub quantity: String,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct FilledStep {
-    pub verb: Verb,
-    pub kind: ObjectKind,
-    pub object: String,
-    pub words: String,
-    pub detail: String,
-    /// Indices into [`Filled::specs`] and [`Filled::parts`].
-    pub specs: Vec<usize>,
-    pub parts: Vec<usize>,
-    pub tools: Vec<String>,
-    pub cautions: Vec<String>,
-    pub marks: Marks,
-    pub ask: Option<Ask>,
+    pub specs: Vec<PatternSpec>,
+    pub parts: Vec<PatternPart>,
+    pub steps: Vec<PatternStep>,
 }
 
 impl Pattern {
@@ -58,44 +27,32 @@ impl Pattern {
         let words = self.replacements(chosen);
         let put = |text: &str| replace(text, &words);
         let all = |texts: &[String]| texts.iter().map(|text| put(text)).collect::<Vec<_>>();
+        let spec = |spec: &PatternSpec| PatternSpec {
+            item: put(&spec.item),
+            place: put(&spec.place),
+            find: spec.find.iter().map(|find| put(find).to_lowercase()).collect(),
+            ..spec.clone()
+        };
+        let part = |part: &PatternPart| PatternPart { name: put(&part.name), ..part.clone() };
+        let step = |step: &PatternStep| PatternStep {
+            object: put(&step.object),
+            words: put(&step.words),
+            detail: put(&step.detail),
+            tools: all(&step.tools),
+            cautions: all(&step.cautions),
+            marks: Marks { filler: put(&step.marks.filler), set: put(&step.marks.set), ..step.marks.clone() },
+            ask: step.ask.as_ref().map(|ask| Ask { what: put(&ask.what), kind: ask.kind }),
+            ..step.clone()
+        };
         Filled {
             title: put(&self.title),
             system: self.system,
             about: put(&self.about),
             minutes: self.minutes,
             helper: self.helper,
-            specs: self
-                .specs
-                .iter()
-                .map(|spec| FilledSpec {
-                    item: put(&spec.item),
-                    place: put(&spec.place),
-                    kind: spec.kind,
-                    find: spec.find.iter().map(|word| put(word).to_lowercase()).collect(),
-                })
-                .collect(),
-            parts: self
-                .parts
-                .iter()
-                .map(|part| FilledPart { name: put(&part.name), quantity: part.quantity.clone() })
-                .collect(),
-            steps: self
-                .steps
-                .iter()
-                .map(|step| FilledStep {
-                    verb: step.verb,
-                    kind: step.kind,
-                    object: put(&step.object),
-                    words: put(&step.words),
-                    detail: put(&step.detail),
-                    specs: step.specs.clone(),
-                    parts: step.parts.clone(),
-                    tools: all(&step.tools),
-                    cautions: all(&step.cautions),
-                    marks: Marks { filler: put(&step.marks.filler), set: put(&step.marks.set), ..step.marks.clone() },
-                    ask: step.ask.as_ref().map(|ask| Ask { what: put(&ask.what), kind: ask.kind }),
-                })
-                .collect(),
+            specs: self.specs.iter().map(spec).collect(),
+            parts: self.parts.iter().map(part).collect(),
+            steps: self.steps.iter().map(step).collect(),
         }
     }
 
@@ -153,7 +110,7 @@ impl Filled {
             used_once: false,
             by_angle: false,
         };
-        let step = |step: &FilledStep| StepOnPaper {
+        let step = |step: &PatternStep| StepOnPaper {
             verb: step.verb,
             kind: step.kind,
             object: step.object.clone(),

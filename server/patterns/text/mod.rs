@@ -51,5 +51,5 @@ mod read;
 #[cfg(test)]
 mod tests;
 
-pub use fill::{Filled, FilledPart, FilledSpec, FilledStep};
-pub use read::{Choice, Pattern, Trouble, read};
+pub use fill::Filled;
+pub use read::{Choice, Pattern, PatternPart, PatternSpec, PatternStep, Trouble, read};

@@ -34,9 +34,9 @@ pub struct Pattern {
     pub minutes: [i64; 3],
     pub helper: bool,
     pub choices: Vec<Choice>,
-    pub(super) specs: Vec<Spec>,
-    pub(super) parts: Vec<Part>,
-    pub(super) steps: Vec<Step>,
+    pub(super) specs: Vec<PatternSpec>,
+    pub(super) parts: Vec<PatternPart>,
+    pub(super) steps: Vec<PatternStep>,
 }
 
 /// Something that is asked when a card is made.
@@ -46,24 +46,30 @@ pub struct Choice {
     pub options: Vec<String>,
 }
 
+/// A figure that the work needs.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Spec {
+pub struct PatternSpec {
+    /// What steps call it.
     pub key: String,
     pub item: String,
     pub place: String,
     pub kind: Kind,
+    /// What the item and place of a known spec must hold to be taken for it; in lower case once the choices are made.
     pub find: Vec<String>,
 }
 
+/// Something to buy for the work.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Part {
+pub struct PatternPart {
+    /// What steps call it.
     pub key: String,
     pub name: String,
     pub quantity: String,
 }
 
+/// A step, with what hangs on it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Step {
+pub struct PatternStep {
     /// Its line in the text, from 1.
     pub line: usize,
     pub verb: Verb,
@@ -126,11 +132,11 @@ impl Reader<'_> {
 
     fn pattern(&mut self, key: &str, file: &File) -> Option<Pattern> {
         let choices: Vec<Choice> = file.choice.iter().map(|choice| self.choice(choice)).collect();
-        let specs: Vec<Spec> = file.spec.iter().filter_map(|spec| self.spec(spec)).collect();
-        let parts: Vec<Part> = file.part.iter().filter_map(|part| self.part(part)).collect();
+        let specs: Vec<PatternSpec> = file.spec.iter().filter_map(|spec| self.spec(spec)).collect();
+        let parts: Vec<PatternPart> = file.part.iter().filter_map(|part| self.part(part)).collect();
         self.keys_once(&file.spec.iter().map(|spec| &spec.key).collect::<Vec<_>>());
         self.keys_once(&file.part.iter().map(|part| &part.key).collect::<Vec<_>>());
-        let steps: Vec<Step> = file.step.iter().filter_map(|step| self.step(step, file)).collect();
+        let steps: Vec<PatternStep> = file.step.iter().filter_map(|step| self.step(step, file)).collect();
         if file.step.is_empty() {
             self.say(&file.title, "The pattern has no [[step]].");
         }
@@ -175,14 +181,14 @@ impl Reader<'_> {
         Choice { name, options }
     }
 
-    fn spec(&mut self, spec: &SpecText) -> Option<Spec> {
+    fn spec(&mut self, spec: &SpecText) -> Option<PatternSpec> {
         let kind = self.one_of(&spec.kind, Kind::from_name, "kind of spec", Kind::ALL.iter().map(|one| one.name()));
         if spec.find.get_ref().is_empty() {
             self.say(&spec.find, "find needs at least one word, or every spec of the book would fit.");
         }
         let find = spec.find.get_ref().clone();
         find.iter().for_each(|word| self.braces(word, &spec.find));
-        Some(Spec {
+        Some(PatternSpec {
             key: spec.key.get_ref().clone(),
             item: self.line(&spec.item, LONGEST_TITLE)?,
             place: self.text(&spec.place, LONGEST_TITLE)?,
@@ -191,9 +197,9 @@ impl Reader<'_> {
         })
     }
 
-    fn part(&mut self, part: &PartText) -> Option<Part> {
+    fn part(&mut self, part: &PartText) -> Option<PatternPart> {
         let name = self.line(&part.name, LONGEST_TITLE)?;
-        Some(Part { key: part.key.get_ref().clone(), name, quantity: part.quantity.clone() })
+        Some(PatternPart { key: part.key.get_ref().clone(), name, quantity: part.quantity.clone() })
     }
 
     fn keys_once(&mut self, keys: &[&Spanned<String>]) {
@@ -205,7 +211,7 @@ impl Reader<'_> {
         }
     }
 
-    fn step(&mut self, step: &StepText, file: &File) -> Option<Step> {
+    fn step(&mut self, step: &StepText, file: &File) -> Option<PatternStep> {
         let line = line_at(self.text, step.deed.span().start);
         let deed = self.deed(&step.deed);
         let words = self.line(&step.words, LONGEST_WORDS);
@@ -225,7 +231,7 @@ impl Reader<'_> {
             Some(Ask { what: self.line(&ask.what, LONGEST_TITLE)?, kind: kind? })
         });
         let (verb, kind, object) = deed?;
-        Some(Step {
+        Some(PatternStep {
             line,
             verb,
             kind,
