@@ -11,11 +11,11 @@ Two sets, each on the basis it was measured on: MEG is ethylene glycol by mass, 
 whole percent from 10 to 60, where both sets have data.
 """
 
-import sys
 from pathlib import Path
 
 import CoolProp
 from CoolProp.CoolProp import PropsSI
+from fixture import keep
 
 COOLPROP_VERSION = "8.0.0"
 FIXTURE = Path(__file__).parent / "data" / "coolant_coolprop.csv"
@@ -41,16 +41,5 @@ def fixture():
     return "\n".join([*head, *rows]) + "\n"
 
 
-def main():
-    if CoolProp.__version__ != COOLPROP_VERSION:
-        sys.exit(f"CoolProp {COOLPROP_VERSION} is needed, but {CoolProp.__version__} is installed")
-    if "--check" not in sys.argv[1:]:
-        FIXTURE.write_text(fixture(), encoding="utf-8")
-        return
-    if FIXTURE.read_text(encoding="utf-8") != fixture():
-        sys.exit(f"{FIXTURE.name} is not what CoolProp {COOLPROP_VERSION} gives: run without --check and look")
-    print(f"{FIXTURE.name} is what CoolProp {COOLPROP_VERSION} gives")
-
-
 if __name__ == "__main__":
-    main()
+    keep(FIXTURE, "CoolProp", COOLPROP_VERSION, CoolProp.__version__, fixture)

@@ -12,11 +12,11 @@ Every ordered pair of units of a dimension gets two random numbers from a fixed 
 """
 
 import random
-import sys
 from decimal import Context, Decimal, getcontext
 from pathlib import Path
 
 import pint
+from fixture import keep
 
 PINT_VERSION = "0.25.3"
 FIXTURE = Path(__file__).parent / "data" / "units_pint.csv"
@@ -118,16 +118,5 @@ def fixture():
     return "\n".join([*head, *rows(registry)]) + "\n"
 
 
-def main():
-    if pint.__version__ != PINT_VERSION:
-        sys.exit(f"pint {PINT_VERSION} is needed, but {pint.__version__} is installed")
-    if "--check" not in sys.argv[1:]:
-        FIXTURE.write_text(fixture(), encoding="utf-8")
-        return
-    if FIXTURE.read_text(encoding="utf-8") != fixture():
-        sys.exit(f"{FIXTURE.name} is not what pint {PINT_VERSION} gives: run without --check and look at the difference")
-    print(f"{FIXTURE.name} is what pint {PINT_VERSION} gives")
-
-
 if __name__ == "__main__":
-    main()
+    keep(FIXTURE, "pint", PINT_VERSION, pint.__version__, fixture)
