@@ -186,4 +186,6 @@ async fn a_car_without_ticks_asks_for_no_road_check_and_an_unknown_one_is_unknow
     assert_eq!(added.status, StatusCode::SEE_OTHER, "{}", added.text);
     let sheet = under.phone.get(&format!("{}/road-check", added.location())).await;
     assert!(sheet.text.contains("Nothing asks for a road check."), "{}", sheet.text);
+    let phone = under.phone.get(&format!("{}/road", added.location().replace("/cars/", "/under/"))).await.text;
+    assert!(phone.contains("To the job cards") && !phone.contains("To what is due"));
 }

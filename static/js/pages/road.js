@@ -68,7 +68,8 @@ async function finding(event, form, car) {
 
 /** @param {import('../work/road.js').Road} road @param {RoadItem[]} items @param {LooseEnd[]} ends */
 function paint(road, items, ends) {
-  say(one('[data-title]'), `Road check: ${items.filter(({ due }) => due).length} due`);
+  const due = items.filter((item) => item.due).length;
+  say(one('[data-title]'), `Road check: ${due} due`);
   reveal(one('[data-blocked]'), ends.length > 0);
   const names = one('[data-blocked-by]');
   const words = ends.map((end) => (end.where ? `${end.words} (${end.where})` : end.words));
@@ -84,8 +85,16 @@ function paint(road, items, ends) {
   reveal(one('[data-nothing]'), items.length === 0);
   paintPhases(road, items, ends.length > 0);
   const next = one('[data-next]');
-  say(next, ends.length ? 'To the loose ends' : 'Next that is due');
-  attr(next, 'href', ends.length ? `/under/${document.body.dataset.car}/loose` : '#phases');
+  const [said, href] = whereNext(ends.length, due);
+  say(next, said);
+  attr(next, 'href', href);
+}
+
+/** The one thing to do now: words and address. @param {number} loose @param {number} due */
+function whereNext(loose, due) {
+  const car = `/under/${document.body.dataset.car}`;
+  if (loose) return ['To the loose ends', `${car}/loose`];
+  return due ? ['Next that is due', '#phases'] : ['To the job cards', car];
 }
 
 /** On to the next item that is due and was not answered. @param {Event} event */
