@@ -165,7 +165,43 @@ fn level(step: &StepOnPaper) -> Vec<Need> {
             .unless(facts::HOT),
         );
     }
+    if step.is(Nature::Coolant) && !step.has(Mark::WhenWarm) && !step.has(Mark::WhenCold) {
+        needs.push(
+            Need::new(
+                Rule::LevelHot,
+                format!("The level of the {name} is read after the engine was run: hot it stands higher than it is, and its cap spits."),
+                "Wait until it is cold, in this step or one before, and mark that step ‘only once cold’.",
+            )
+            .when(facts::HOT),
+        );
+    }
+    needs.extend(level_with_engine(step));
     needs
+}
+
+/// A pump that turns holds oil up out of the sump; an automatic gearbox is full only while its pump turns.
+fn level_with_engine(step: &StepOnPaper) -> Option<Need> {
+    let name = step.name();
+    let running = step.has(Mark::EngineRunning);
+    if running && step.is(Nature::EngineOil) {
+        return Some(Need::new(
+            Rule::LevelEngine,
+            format!(
+                "The level of the {name} is read with the engine running: the pump holds oil up, and it seems too low."
+            ),
+            "Switch off, wait for the oil to run down, then read it.",
+        ));
+    }
+    running.then(|| {
+        Need::new(
+            Rule::LevelEngine,
+            format!(
+                "The level of the {name} is to be read with the engine running, and no step before has started it."
+            ),
+            "Put a step before it that starts the engine, with the gas led out.",
+        )
+        .unless(facts::HOT)
+    })
 }
 
 fn wet(nature: Nature) -> Need {

@@ -40,6 +40,8 @@ closed_set! {
         FluidsMixed = "fluids-mixed", "Two fluids that must not meet";
         LevelTilted = "level-tilted", "A level read on a slope";
         LevelCold = "level-cold", "A level to be read warm, read cold";
+        LevelHot = "level-hot", "A level to be read cold, read hot";
+        LevelEngine = "level-engine", "A level read with the engine in the wrong state";
         LeftDry = "left-dry", "Drained, and no step fills it";
         RunDry = "run-dry", "Run without its fluid";
         // hydraulics
@@ -109,6 +111,8 @@ impl Rule {
             | Rule::NothingToCatch
             | Rule::LevelTilted
             | Rule::LevelCold
+            | Rule::LevelHot
+            | Rule::LevelEngine
             | Rule::GasIndoors
             | Rule::HelperUnplanned
             | Rule::LeftUp

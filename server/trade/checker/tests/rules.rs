@@ -309,6 +309,24 @@ fn a_level_to_be_read_warm_read_cold() {
 }
 
 #[test]
+fn a_level_to_be_read_cold_read_hot() {
+    let run = || step("run none engine").mark(Mark::GasLedOut);
+    let wait = || step("inspect none engine temperature").mark(Mark::WhenCold);
+    let level = || step("measure fluid coolant");
+    fires(Rule::LevelHot, Some(1), vec![run(), level()], vec![run(), wait(), level()]);
+    assert_eq!(check_fresh(vec![run(), level().mark(Mark::WhenCold)]), []);
+}
+
+#[test]
+fn a_level_read_with_the_engine_in_the_wrong_state() {
+    let run = || step("run none engine").mark(Mark::GasLedOut);
+    let automatic = || step("measure fluid automatic gearbox fluid").mark(Mark::EngineRunning);
+    fires(Rule::LevelEngine, Some(0), vec![automatic(), run()], vec![run(), automatic()]);
+    let oil = || step("measure fluid engine oil");
+    fires(Rule::LevelEngine, Some(1), vec![run(), oil().mark(Mark::EngineRunning)], vec![run(), oil()]);
+}
+
+#[test]
 fn run_without_its_fluid() {
     let run = || step("run none engine").mark(Mark::GasLedOut);
     let cap = || step("open opening oil filler cap");
