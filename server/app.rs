@@ -15,12 +15,16 @@ use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
 use axum::middleware;
 use std::sync::Arc;
+use tower_http::CompressionLevel;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 use tower_http::trace::TraceLayer;
 
 /// Bodies other than pieces of photos.
 const BODY_LIMIT: usize = 1024 * 1024;
+
+/// From this level on brotli looks back far enough to find what one page of a copy shares with the others.
+const COMPRESSION: CompressionLevel = CompressionLevel::Precise(5);
 
 /// What is fixed while the program runs.
 #[derive(Clone)]
@@ -159,6 +163,7 @@ pub fn table() -> Table {
         .write(POST, "/sync/ops",                                 sync::routes::send)
         .write(POST, "/sync/kept",                                sync::routes::kept)
         .read(GET,   "/sync/pack/{car}",                          under::routes::pack)
+        .read(POST,  "/sync/pack/{car}/pages",                    under::routes::bundle)
         // the spec book
         .read(GET,   "/cars/{car}/specs",                         specs::routes::book)
         .write(POST, "/cars/{car}/specs",                         specs::routes::add)
@@ -232,7 +237,7 @@ pub fn router(state: OwnerState) -> Router {
         .fallback(shell::nothing_here)
         .layer(middleware::from_fn_with_state(site, page::problems_as_pages))
         .layer(DefaultBodyLimit::max(BODY_LIMIT))
-        .layer(CompressionLayer::new())
+        .layer(CompressionLayer::new().quality(COMPRESSION))
         .layer(middleware::from_fn(headers::add))
         .layer(CatchPanicLayer::new())
         .layer(TraceLayer::new_for_http().make_span_with(|request: &axum::extract::Request| {

@@ -10,7 +10,7 @@ use super::road::RoadPage;
 use super::views::{CarPage, CardPage, ChoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
 use crate::cars::store::Car;
 use crate::error::AppError;
-use crate::ids::StoreId;
+use crate::ids::{CarId, CardId, StoreId};
 use crate::jobs::model::StepEffect;
 use crate::photos::Pictures;
 use crate::photos::shelf::{Kind, Sha256Hex};
@@ -55,7 +55,7 @@ pub struct Around {
 }
 
 /// The list for a car, as of now. `mark` says how far the operations had come.
-pub fn pack(whole: WholeCar, around: Around, pictures: Vec<Thing>, mark: Mark, as_of: i64) -> Result<Pack, AppError> {
+pub fn pack(whole: WholeCar, around: &Around, pictures: Vec<Thing>, mark: Mark, as_of: i64) -> Result<Pack, AppError> {
     let pages = pages(&untouched(whole), around)?;
     Ok(Pack {
         store: mark.store,
@@ -84,30 +84,92 @@ fn untouched(whole: WholeCar) -> WholeCar {
     WholeCar::of(whole.car, state, Vec::new(), HashSet::new())
 }
 
-fn pages(under: &WholeCar, around: Around) -> Result<Vec<Thing>, AppError> {
-    let base = format!("/under/{}", under.car.id);
-    let page = Page::for_nobody;
-    let none = Trouble::default;
-    let mut pages = vec![
-        thing("/under".into(), &ChoosePage::of(page(), around.cars))?,
-        thing("/under/waiting".into(), &WaitingPage::of(page(), &around.effects)?)?,
-        thing(base.clone(), &CarPage::of(page(), under)?)?,
-        thing(format!("{base}/loose"), &LoosePage::of(page(), under, none())?)?,
-        thing(format!("{base}/night"), &NightPage::of(page(), under, none())?)?,
-        thing(format!("{base}/road"), &RoadPage::of(page(), under, none())?)?,
-        thing(format!("{base}/specs"), &SpecsPage::of(page(), under, ""))?,
-        thing(format!("{base}/note"), &NotePage::of(page(), under, none())?)?,
-    ];
-    for state in &under.state.cards {
-        let card = state.card.id;
-        pages.push(thing(format!("{base}/cards/{card}"), &CardPage::of(page(), under, card, none())?)?);
-    }
-    Ok(pages)
+/// A page of the copy.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Leaf {
+    Choose,
+    Waiting,
+    Car,
+    Loose,
+    Night,
+    Road,
+    Specs,
+    Note,
+    Card(CardId),
 }
 
-fn thing(url: String, template: &impl Template) -> Result<Thing, AppError> {
-    let drawn = template.render()?;
-    Ok(Thing { url, bytes: drawn.len() as u64, tag: tag(drawn.as_bytes()) })
+impl Leaf {
+    /// All that belong to the copy of a car.
+    fn all(under: &WholeCar) -> Vec<Leaf> {
+        let cards = under.state.cards.iter().map(|state| Leaf::Card(state.card.id));
+        [Leaf::Choose, Leaf::Waiting, Leaf::Car, Leaf::Loose, Leaf::Night, Leaf::Road, Leaf::Specs, Leaf::Note]
+            .into_iter()
+            .chain(cards)
+            .collect()
+    }
+
+    fn url(self, car: CarId) -> String {
+        match self {
+            Leaf::Choose => "/under".into(),
+            Leaf::Waiting => "/under/waiting".into(),
+            Leaf::Car => format!("/under/{car}"),
+            Leaf::Loose => format!("/under/{car}/loose"),
+            Leaf::Night => format!("/under/{car}/night"),
+            Leaf::Road => format!("/under/{car}/road"),
+            Leaf::Specs => format!("/under/{car}/specs"),
+            Leaf::Note => format!("/under/{car}/note"),
+            Leaf::Card(card) => format!("/under/{car}/cards/{card}"),
+        }
+    }
+
+    fn draw(self, under: &WholeCar, around: &Around, page: Page) -> Result<String, AppError> {
+        let none = Trouble::default;
+        let drawn = match self {
+            Leaf::Choose => ChoosePage::of(page, around.cars.clone()).render(),
+            Leaf::Waiting => WaitingPage::of(page, &around.effects)?.render(),
+            Leaf::Car => CarPage::of(page, under)?.render(),
+            Leaf::Loose => LoosePage::of(page, under, none())?.render(),
+            Leaf::Night => NightPage::of(page, under, none())?.render(),
+            Leaf::Road => RoadPage::of(page, under, none())?.render(),
+            Leaf::Specs => SpecsPage::of(page, under, "").render(),
+            Leaf::Note => NotePage::of(page, under, none())?.render(),
+            Leaf::Card(card) => CardPage::of(page, under, card, none())?.render(),
+        };
+        Ok(drawn?)
+    }
+}
+
+fn pages(under: &WholeCar, around: &Around) -> Result<Vec<Thing>, AppError> {
+    let thing = |leaf: Leaf| {
+        let drawn = leaf.draw(under, around, Page::for_nobody())?;
+        Ok(Thing { url: leaf.url(under.car.id), bytes: drawn.len() as u64, tag: tag(drawn.as_bytes()) })
+    };
+    Leaf::all(under).into_iter().map(thing).collect()
+}
+
+/// The pages that are asked for, as this browser would get them, each on a line of JSON: `{"url":…,"body":…}`. What is no
+/// page of the copy is left out.
+///
+/// In one answer, because the pages are much alike: compressed together they take a third of what they take one by one.
+pub fn bundle(under: &WholeCar, around: &Around, page: &Page, urls: &BTreeSet<String>) -> Result<String, AppError> {
+    let mut lines = String::new();
+    for leaf in Leaf::all(under) {
+        let url = leaf.url(under.car.id);
+        if !urls.contains(&url) {
+            continue;
+        }
+        let body = leaf.draw(under, around, page.clone())?;
+        let line = serde_json::to_string(&BundledPage { url: &url, body: &body }).map_err(AppError::internal)?;
+        lines.push_str(&line);
+        lines.push('\n');
+    }
+    Ok(lines)
+}
+
+#[derive(Serialize)]
+struct BundledPage<'a> {
+    url: &'a str,
+    body: &'a str,
 }
 
 /// The first 64 bits of the SHA-256, in hex: a phone compares a few dozen of them.

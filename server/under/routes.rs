@@ -17,13 +17,15 @@ use crate::road::list::RoadList;
 use crate::sync::apply;
 use crate::sync::store as sync;
 use crate::sync::wire::{Act, Mark, Subject, WentOnBody};
-use crate::web::extract::{Form, Path, Query};
+use crate::web::extract::{Form, Json, Path, Query};
 use crate::web::page::{Page, show, show_again};
 use crate::work::whole::WholeCar;
 use axum::extract::State;
+use axum::http::header;
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 use sqlx::SqliteConnection;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 async fn car_under(state: &ReaderState, car: CarId) -> Result<Arc<WholeCar>, AppError> {
@@ -199,5 +201,23 @@ pub async fn pack(State(state): State<ReaderState>, Path(car): Path<CarId>) -> R
     drop(conn);
     let pictures = pack::pictures(&state.photos, &under.done).await?;
     let mark = Mark { store: state.store, seq };
-    Ok(axum::Json(pack::pack(under, around, pictures, mark, state.clock.now().0)?).into_response())
+    Ok(axum::Json(pack::pack(under, &around, pictures, mark, state.clock.now().0)?).into_response())
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PagesWanted {
+    urls: BTreeSet<String>,
+}
+
+/// `POST /sync/pack/{car}/pages`
+pub async fn bundle(
+    State(state): State<ReaderState>,
+    page: Page,
+    Path(car): Path<CarId>,
+    Json(wanted): Json<PagesWanted>,
+) -> Result<Response, AppError> {
+    let around = around(&mut *state.read.conn().await?).await?;
+    let lines = pack::bundle(&*car_under(&state, car).await?, &around, &page, &wanted.urls)?;
+    Ok(([(header::CONTENT_TYPE, "application/x-ndjson")], lines).into_response())
 }

@@ -216,7 +216,8 @@ fn taking_the_car(desk: &Desk<'_>, car: &str) {
     let (pages, assets) = (urls("pages"), urls("assets"));
     let changes = BTreeSet::from([format!("/sync/changes?car={car}")]);
     let sum = |urls: &BTreeSet<String>| -> usize { urls.iter().map(|url| desk.compressed(url)).sum() };
-    let (page_bytes, asset_bytes, change_bytes) = (sum(&pages), sum(&assets), sum(&changes));
+    let page_bytes = desk.compressed_answer(&format!("/sync/pack/{car}/pages"), &serde_json::json!({ "urls": pages }));
+    let (asset_bytes, change_bytes) = (sum(&assets), sum(&changes));
     let all = page_bytes + asset_bytes + change_bytes;
     println!(
         "taking the car  {all:>9} bytes compressed: {page_bytes} in {} pages, {asset_bytes} in {} assets, {change_bytes} of work done",

@@ -189,11 +189,21 @@ impl Desk<'_> {
         serde_json::from_slice(&body).unwrap()
     }
 
-    #[allow(dead_code, reason = "the benchmark uses it, the tests do not")]
     /// How many bytes travel for an address, compressed as browsers ask for it.
+    #[allow(dead_code, reason = "the benchmark uses it, the tests do not")]
     pub fn compressed(&self, path: &str) -> usize {
-        let url = format!("{}{path}", self.garage.origin);
-        let asked = self.client.get(url).header("cookie", &self.cookie).header("accept-encoding", "br, gzip");
+        self.weigh(path, self.client.get(format!("{}{path}", self.garage.origin)))
+    }
+
+    /// The same for what is asked for by a body of JSON.
+    #[allow(dead_code, reason = "the benchmark uses it, the tests do not")]
+    pub fn compressed_answer(&self, path: &str, body: &Value) -> usize {
+        self.weigh(path, self.client.post(format!("{}{path}", self.garage.origin)).json(body))
+    }
+
+    #[allow(dead_code, reason = "the benchmark uses it, the tests do not")]
+    fn weigh(&self, path: &str, request: reqwest::RequestBuilder) -> usize {
+        let asked = request.header("cookie", &self.cookie).header("accept-encoding", "br, gzip");
         self.garage.runtime.block_on(async {
             let answer = asked.send().await.unwrap();
             assert_eq!(answer.status(), 200, "{path}");

@@ -245,6 +245,27 @@ async fn everything_that_a_phone_copies_is_there_to_be_fetched() {
 }
 
 #[tokio::test]
+async fn pages_asked_for_together_are_those_that_each_address_shows() {
+    let app = TestApp::demo().await;
+    let (phone, car) = (app.phone().await, SmallCar::of(&app).await);
+    let base = format!("/under/{}", car.car);
+    let urls = [format!("{base}/loose"), format!("{base}/cards/{}", car.card), format!("{base}/cards/no-such-card")];
+    let address = format!("/sync/pack/{}/pages", car.car);
+    let answer = phone.post_json(&address, &json!({ "urls": urls })).await;
+    assert_eq!(answer.status, StatusCode::OK, "{}", answer.text);
+    let lines: Vec<Value> = answer.text.lines().map(|line| serde_json::from_str(line).unwrap()).collect();
+    assert_eq!(lines.len(), 2, "what is no page of the copy is left out");
+    for line in &lines {
+        let url = line["url"].as_str().unwrap();
+        assert!(urls.iter().any(|wanted| wanted == url), "{url}");
+        assert_eq!(line["body"].as_str().unwrap(), phone.get(url).await.text, "{url}");
+    }
+    let malformed = phone.post_json(&address, &json!({ "pages": urls })).await;
+    assert_eq!(malformed.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(app.stranger().post_json(&address, &json!({ "urls": urls })).await.status, StatusCode::UNAUTHORIZED);
+}
+
+#[tokio::test]
 async fn the_copy_is_the_same_whoever_asks_and_whatever_was_ticked_meanwhile() {
     let app = TestApp::demo().await;
     let (phone, car) = (app.phone().await, SmallCar::of(&app).await);

@@ -152,10 +152,19 @@ function offer(server, version, tags, build = 'b1') {
   server.pack = { version, build, as_of: 1000, pages: things('/under'), pictures: things('/photos'), assets };
   const handle = server.handle.bind(server);
   server.handle = (/** @type {any} */ request) => {
+    if (request.path === `/sync/pack/${CAR}/pages`) return pagesTogether(JSON.parse(request.body).urls, tags);
     const known = tags[request.path] ?? assets.find(({ url }) => url === request.path)?.url;
     if (known) return { status: 200, body: `${request.path} ${known}`, type: 'text/html' };
     return handle(request);
   };
+}
+
+/** @param {string[]} urls @param {Record<string, string>} tags */
+function pagesTogether(urls, tags) {
+  const lines = urls
+    .filter((url) => tags[url])
+    .map((url) => JSON.stringify({ url, body: `${url} ${tags[url]}` }));
+  return { status: 200, body: lines.map((line) => `${line}\n`).join(''), type: 'application/x-ndjson' };
 }
 
 const PAGES = {
@@ -165,11 +174,12 @@ const PAGES = {
   '/photos/aa/thumb': 'f1',
 };
 
-/** @param {any} server */
+/** Everything that was asked for, pages too. @param {any} server */
 const fetched = (server) =>
-  server.log
-    .map((/** @type {any} */ { path }) => path)
-    .filter((/** @type {string} */ path) => !path.startsWith('/sync'));
+  server.log.flatMap((/** @type {any} */ { path, body }) => {
+    if (path.endsWith('/pages')) return JSON.parse(body).urls;
+    return path.startsWith('/sync') ? [] : [path];
+  });
 
 const pointers = async () => (await caches.match('/packs', { cacheName: 'underlamp-meta' }))?.json();
 
@@ -192,20 +202,71 @@ test('a car is taken whole, and only then is its copy the current one', async ()
 test('stopped half-way, it is not the current copy, and goes on from there', async () => {
   const { server, tab } = await newPhone();
   offer(server, 'v1', PAGES);
-  for (let n = 0; n < 3; n++) server.faults.push(['/specs', 'drop']);
+  for (let n = 0; n < 3; n++) server.faults.push(['/photos', 'drop']);
   await assert.rejects(tab.take(CAR), /connection was lost/);
   assert.equal(await pointers(), undefined);
-  const before = fetched(server).length;
   server.log.length = 0;
   await tab.take(CAR);
-  assert.equal(before + fetched(server).length, 5);
+  assert.deepEqual(fetched(server), ['/photos/aa/thumb']);
   assert.equal((await pointers()).length, 1);
 });
 
-test('a redirected or missing page is never kept', async () => {
+test('pages cut off half-way are kept as far as they came whole, and only the rest is asked for again', async () => {
   const { server, tab } = await newPhone();
   offer(server, 'v1', PAGES);
-  server.faults.push(['/specs', 404]);
+  server.faults.push([
+    '/pages',
+    (/** @type {any} */ request) => {
+      const answer = server.handle(request);
+      return { ...answer, body: answer.body.slice(0, answer.body.indexOf('\n') + 20) };
+    },
+  ]);
+  await tab.take(CAR);
+  const asked = server.log.filter((/** @type {any} */ { path }) => path.endsWith('/pages'));
+  assert.deepEqual(
+    asked.map((/** @type {any} */ { body }) => JSON.parse(body).urls),
+    [
+      ['/under', `/under/${CAR}`, `/under/${CAR}/specs`],
+      [`/under/${CAR}`, `/under/${CAR}/specs`],
+    ],
+  );
+  assert.equal((await pointers()).length, 1);
+});
+
+test('pages that never come leave the copy for later', async () => {
+  const { server, tab } = await newPhone();
+  offer(server, 'v1', PAGES);
+  server.faults.push(['/pages', 'drop'], ['/pages', 503], ['/pages', 'lose']);
+  await assert.rejects(tab.take(CAR), /connection was lost/);
+  assert.equal(await tab.packOf(CAR), null);
+});
+
+test('a page keeps what every answer says of scripts and other sites', async () => {
+  const { server, tab } = await newPhone();
+  offer(server, 'v1', PAGES);
+  const fetch = globalThis.fetch;
+  globalThis.fetch = async (/** @type {any} */ path, /** @type {any} */ init) => {
+    const answer = await fetch(path, init);
+    answer.headers.set('content-security-policy', "default-src 'self'");
+    return answer;
+  };
+  await tab.take(CAR);
+  globalThis.fetch = fetch;
+  const page = await caches.match('/under', { cacheName: `pack-${CAR}-v1` });
+  assert.equal(page?.headers.get('content-security-policy'), "default-src 'self'");
+  assert.equal(page?.headers.get('content-type'), 'text/html; charset=utf-8');
+});
+
+test('a missing or redirected page is never kept', async () => {
+  const { server, tab } = await newPhone();
+  offer(server, 'v1', PAGES);
+  server.faults.push([
+    '/pages',
+    (/** @type {any} */ { body }) => {
+      const { [`/under/${CAR}/specs`]: _gone, ...tags } = PAGES;
+      return pagesTogether(JSON.parse(body).urls, tags);
+    },
+  ]);
   await assert.rejects(tab.take(CAR), /lacks .*specs/);
   assert.equal(await tab.packOf(CAR), null);
 });
@@ -247,7 +308,7 @@ test('a refresh that fails leaves the copy as it was', async () => {
   offer(server, 'v1', PAGES);
   await tab.take(CAR);
   offer(server, 'v2', { ...PAGES, '/under': 'p1-new' });
-  for (let n = 0; n < 3; n++) server.faults.push(['/under', 'drop']);
+  for (let n = 0; n < 3; n++) server.faults.push(['/pages', 'drop']);
   await assert.rejects(tab.refresh(CAR, { now: true }));
   assert.equal((await pointers())[0].cache, `pack-${CAR}-v1`);
   assert.ok(await caches.match('/under', { cacheName: `pack-${CAR}-v1` }));

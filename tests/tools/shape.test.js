@@ -45,10 +45,10 @@ for (const path of scripts()) {
   });
 }
 
-test('only db.js opens the store, only http.js, take.js and the worker fetch', () => {
+test('only db.js opens the store, only http.js, the makers of the copy and the worker fetch', () => {
   const which = (/** @type {RegExp} */ what) => scripts().filter((path) => what.test(read(path)));
   assert.deepEqual(which(/\bopenDB\(|indexedDB\.open/), ['lib/db.js']);
-  assert.deepEqual(which(/\bfetch\(/).sort(), ['lib/http.js', 'pack/take.js']);
+  assert.deepEqual(which(/\bfetch\(/).sort(), ['lib/http.js', 'pack/pages.js', 'pack/take.js']);
 });
 
 test('no script writes markup from text or runs text', () => {

@@ -5,7 +5,7 @@
  * Pages lie in a cache of their version, `pack-<car>-<version>`; pictures in `pictures-<car>`, because they are named by
  * their content and serve every version. A version becomes the current one only when all of it is there: then the
  * pointer in the cache `underlamp-meta` is written, which is what the service worker reads. Stopped half-way, what is
- * fetched already is used the next time.
+ * fetched already is used the next time. Pages come together (`pages.js`), files and pictures one by one.
  *
  * @typedef {import('../lib/db.js').Pack} Pack
  * @typedef {{url: string, bytes: number, tag: string}} Thing
@@ -28,8 +28,9 @@
  * @typedef {{car: string, phase: 'taking', progress: Progress}|{car: string, phase: 'taken'|'newer', pack: Pack}} PackNews
  */
 import { tell } from '../lib/bus.js';
-import { read, StorageError, write } from '../lib/db.js';
+import { read, write } from '../lib/db.js';
 import { call, Pause } from '../outbox/server.js';
+import { bringPages, cutOff, store } from './pages.js';
 import { pull } from './pull.js';
 
 /** Requests at once. */
@@ -38,7 +39,6 @@ const AT_ONCE = 4;
 const TRIES = 3;
 const META = 'underlamp-meta';
 const POINTER = '/packs';
-const TAG = 'x-underlamp-tag';
 
 /**
  * Takes the whole car, or what is missing of it.
@@ -110,22 +110,26 @@ async function fillAlone(car, manifest, granted, onProgress) {
     typeof asset === 'string' ? { url: asset, bytes: 0, tag: '' } : { ...asset, tag: '' },
   );
   const jobs = [
-    ...assets.map((thing) => ({ thing, into: shell, from: null })),
-    ...manifest.pages.map((thing) => ({ thing, into: pages, from: before })),
-    ...manifest.pictures.map((thing) => ({ thing, into: pictures, from: null })),
+    ...assets.map((thing) => ({ thing, into: shell })),
+    ...manifest.pictures.map((thing) => ({ thing, into: pictures })),
   ];
+  const all = [...assets, ...manifest.pages, ...manifest.pictures];
   const progress = {
     done: 0,
-    total: jobs.length,
+    total: all.length,
     bytes: 0,
-    bytesTotal: jobs.reduce((sum, { thing }) => sum + thing.bytes, 0),
+    bytesTotal: all.reduce((sum, { bytes }) => sum + bytes, 0),
   };
-  await inParallel(jobs, async ({ thing, into, from }) => {
-    await bring(thing, into, from);
+  const have = (/** @type {Thing} */ thing) => {
     progress.done += 1;
     progress.bytes += thing.bytes;
     onProgress({ ...progress });
     tell('pack', { car, phase: 'taking', progress: { ...progress } });
+  };
+  await bringPages(car, manifest.pages, { old: before, into: pages }, have);
+  await inParallel(jobs, async ({ thing, into }) => {
+    await bring(thing, into);
+    have(thing);
   });
   const pack = {
     car,
@@ -134,7 +138,7 @@ async function fillAlone(car, manifest, granted, onProgress) {
     as_of: manifest.as_of,
     complete: true,
     cache: name,
-    items: jobs.length,
+    items: all.length,
     bytes: progress.bytesTotal,
     granted: granted ?? old?.granted ?? null,
   };
@@ -164,35 +168,23 @@ async function inParallel(jobs, work) {
 }
 
 /**
- * Makes sure that a thing is in its cache: it is there already, or the old copy has the same, or it is fetched.
+ * Makes sure that a file or a picture is in its cache. Its address names its content, so that any that is there will do.
  * @param {Thing} thing
  * @param {Cache} into
- * @param {Cache|null} from
  */
-async function bring({ url, tag }, into, from) {
-  // Assets carry no tag: the build in their address says it all.
-  const same = (/** @type {Response|undefined} */ found) => found && (!tag || found.headers.get(TAG) === tag);
-  if (same(await into.match(url))) return;
-  const kept = await from?.match(url);
-  if (kept && same(kept)) return into.put(url, kept).catch(tooFull);
-  await into.put(url, await fetchThing(url, tag)).catch(tooFull);
-}
-
-/** @param {unknown} error @returns {never} */
-function tooFull(error) {
-  throw /** @type {Error} */ (error).name === 'QuotaExceededError' ? new StorageError('full', error) : error;
+async function bring({ url }, into) {
+  if (!(await into.match(url))) await store(into, url, await fetchThing(url));
 }
 
 /**
  * @param {string} url
- * @param {string} tag
  * @returns {Promise<Response>}
  */
-async function fetchThing(url, tag) {
+async function fetchThing(url) {
   for (let tries = 1; ; tries++) {
     try {
       const response = await fetch(url, { credentials: 'same-origin', redirect: 'error', cache: 'no-cache' });
-      if (response.status === 200) return await tagged(response, tag);
+      if (response.status === 200) return await whole(response);
       if (response.status < 500) throw new Pause('wait', `The copy lacks ${url} (${response.status}).`);
     } catch (error) {
       if (error instanceof Pause) throw error;
@@ -201,24 +193,18 @@ async function fetchThing(url, tag) {
     if (tries === TRIES) break;
     await new Promise((go) => setTimeout(go, 500 * tries));
   }
-  throw new Pause(
-    'wait',
-    'The connection was lost. What is here already is kept; take it again to go on.',
-    false,
-  );
+  throw cutOff();
 }
 
 /**
- * The same answer with its tag; read to the end first, so that nothing half is ever stored.
+ * The same answer, read to the end first, so that nothing half is ever stored.
  * @param {Response} response
- * @param {string} tag
  */
-async function tagged(response, tag) {
+async function whole(response) {
   const body = await response.arrayBuffer();
   const headers = new Headers(response.headers);
   headers.delete('content-encoding');
   headers.delete('content-length');
-  if (tag) headers.set(TAG, tag);
   return new Response(body, { status: 200, headers });
 }
 
