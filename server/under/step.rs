@@ -77,6 +77,20 @@ impl StepView {
         self.specs.iter().any(|spec| spec.open)
     }
 
+    /// The mark of how it stands.
+    pub fn tick_mark(&self) -> &'static str {
+        match self.tick {
+            "skipped" => "skip",
+            "done" => "done",
+            _ => "todo",
+        }
+    }
+
+    /// How it stands, in words.
+    pub fn tick_words(&self) -> &str {
+        if self.ticked.is_empty() { "Not done yet" } else { &self.ticked }
+    }
+
     /// A part it needs is not here: not to be ticked without a second thought. What else speaks against it, its guards say.
     pub fn lacks_part(&self) -> bool {
         self.parts.iter().any(|part| part.missing)

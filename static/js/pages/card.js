@@ -3,7 +3,8 @@
  * A job card: one step at a time, or the list. Which of them, and where, is remembered on this phone and named by the
  * address (`#step-9`, `#list`).
  *
- * A tick is painted in the same turn as the tap and stored at once; everything else is painted after that frame.
+ * A tick is painted in the same turn as the tap and stored at once; everything else is painted after that frame, what it
+ * changes for other steps too.
  */
 import { all, onTap, pageJson } from '../lib/page.js';
 import { deviceId } from '../outbox/clock.js';
@@ -316,8 +317,10 @@ class Card {
   /** @param {Step} step @param {TickState} state */
   settle(step, state) {
     step.tick = { state, when: Date.now(), item: { mark: 'saving', device: deviceId(), say: '' } };
-    this.paintSteps();
+    paintStep(step, null);
+    this.paintDeed();
     void safely(record({ card: this.id, on: { step: step.id }, do: { tick: { state } } }));
+    afterFrame(() => this.paintSteps());
   }
 
   /** @param {Step} step */

@@ -20,6 +20,9 @@ import { moment } from '../lib/when.js';
 import { attr, one, reveal, say, setMark } from './dom.js';
 import { isOurs, markerWords } from './marker.js';
 
+/** @type {Record<TickState, string>} */
+const MARKS = { open: 'todo', done: 'done', skipped: 'skip' };
+
 /**
  * The steps as the server drew them.
  * @param {ParentNode} root
@@ -80,9 +83,9 @@ function paintRow({ row }, shape, words, waits) {
 /** @param {Step} step @param {string} words @param {string} waits */
 function paintStage({ stage, tick }, words, waits) {
   attr(stage, 'data-tick', tick.state);
-  reveal(one('[data-ticked]', stage), tick.state !== 'open');
-  setMark(one('[data-ticked-mark]', stage), tick.state === 'skipped' ? 'skip' : 'done');
-  say(one('[data-ticked-words]', stage), words);
+  setMark(one('[data-ticked-mark]', stage), MARKS[tick.state]);
+  // The line is always there, so that nothing below it moves when it is ticked.
+  say(one('[data-ticked-words]', stage), words || 'Not done yet');
   reveal(one('[data-ticked-waits]', stage), waits !== '');
   say(one('[data-ticked-how]', stage), waits);
   reveal(one('[data-act="skipped"]', stage), tick.state === 'open');

@@ -6,6 +6,8 @@
  * the next tap. Markup: `data-awake` is filled with words and gets `data-held` = `yes` or `no`.
  */
 import { all } from '../lib/page.js';
+import { attr, say } from './dom.js';
+import { afterFrame } from './work.js';
 
 /** @type {WakeLockSentinel|null} */
 let held = null;
@@ -18,7 +20,8 @@ const OFF = 'Screen may go dark: tap once, or set a longer auto-lock on this pho
 export async function keepAwake() {
   if (wanted) return;
   wanted = true;
-  document.addEventListener('pointerdown', () => void ask(), { passive: true });
+  // Not in the tap's own turn: what was tapped is to be seen first.
+  document.addEventListener('click', () => afterFrame(() => void ask()));
   document.addEventListener('visibilitychange', () => void ask());
   await ask();
 }
@@ -39,8 +42,7 @@ async function ask() {
 
 function paint() {
   for (const element of all('[data-awake]')) {
-    const words = held ? ON : OFF;
-    element.dataset.held = held ? 'yes' : 'no';
-    if (element.textContent !== words) element.textContent = words;
+    attr(element, 'data-held', held ? 'yes' : 'no');
+    say(element, held ? ON : OFF);
   }
 }
