@@ -3,13 +3,15 @@
 use crate::access::{self, Table, Tries};
 use crate::clock::Clock;
 use crate::db::{ReadDb, WriteDb};
+use crate::helper::job::OneJob;
+use crate::helper::presence::Presence;
 use crate::ids::StoreId;
 use crate::patterns::library::PatternFolder;
 use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
-use crate::{cars, chest, jobs, logbook, markings, patterns, photos, road, shelf, specs, sync, under, work};
+use crate::{cars, chest, helper, jobs, logbook, markings, patterns, photos, road, shelf, specs, sync, under, work};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
@@ -70,6 +72,7 @@ pub struct OwnerState {
     pub store: StoreId,
     pub site: Site,
     pub tries: Tries,
+    pub presence: Presence,
 }
 
 /// What a handler that only shows is given. There is no writing handle in it.
@@ -82,11 +85,33 @@ pub struct ReaderState {
     pub clock: Clock,
     pub store: StoreId,
     pub site: Site,
+    pub presence: Presence,
+}
+
+/// What a handler for the holder of a link is given: one job to read, and no handle on the database.
+#[derive(Clone, FromRef)]
+pub struct HelperState {
+    pub job: OneJob,
+    pub presence: Presence,
+    pub clock: Clock,
+    pub site: Site,
+}
+
+impl From<&OwnerState> for HelperState {
+    fn from(state: &OwnerState) -> HelperState {
+        HelperState {
+            job: OneJob::from(state),
+            presence: state.presence.clone(),
+            clock: state.clock.clone(),
+            site: state.site.clone(),
+        }
+    }
 }
 
 /// What a handler for anyone is given. Writing at the door takes a `Doorkeeper`, which `access` alone can make.
 #[derive(Clone, FromRef)]
 pub struct DoorState {
+    pub read: ReadDb,
     pub write: WriteDb,
     pub clock: Clock,
     pub site: Site,
@@ -96,6 +121,7 @@ pub struct DoorState {
 impl From<&OwnerState> for DoorState {
     fn from(state: &OwnerState) -> DoorState {
         DoorState {
+            read: state.read.clone(),
             write: state.write.clone(),
             clock: state.clock.clone(),
             site: state.site.clone(),
@@ -114,11 +140,12 @@ impl From<&OwnerState> for ReaderState {
             clock: state.clock.clone(),
             store: state.store,
             site: state.site.clone(),
+            presence: state.presence.clone(),
         }
     }
 }
 
-/// Every URL. `open`: anyone. `read`: a paired browser, shown something. `write`: a paired browser, may change something.
+/// Every URL. `open`: anyone. `help`: the holder of a link to one job, shown that job. `read`: a paired browser, shown something. `write`: a paired browser, may change something.
 #[rustfmt::skip]
 pub fn table() -> Table {
     const GET: Method = Method::GET;
@@ -142,6 +169,20 @@ pub fn table() -> Table {
         .write(POST, "/devices/code",                             access::routes::code)
         .read(GET,   "/devices/code",                             access::routes::no_code)
         .write(POST, "/devices/{device}/part",                    access::routes::part)
+        // the helper's link
+        .open(GET,   "/h",                                        helper::routes::enter)
+        .open(POST,  "/h/in",                                     helper::routes::hand_in)
+        .help(GET,   "/h/job",                                    helper::routes::job)
+        .help(GET,   "/h/aloud",                                  helper::routes::aloud)
+        .help(GET,   "/h/now",                                    helper::live::now)
+        .help(GET,   "/h/live",                                   helper::live::live)
+        .help(GET,   "/h/photos/{sha256}/{which}",                helper::routes::photo)
+        .help(POST,  "/h/ring",                                   helper::routes::ring)
+        .read(GET,   "/cars/{car}/cards/{card}/helper",           helper::links::links)
+        .write(POST, "/cars/{car}/cards/{card}/helper",           helper::links::make)
+        .write(POST, "/cars/{car}/cards/{card}/helper/{link}/take-back", helper::links::take_back)
+        .read(GET,   "/sync/helpers/{card}",                      helper::live::around)
+        .read(GET,   "/sync/helpers/{card}/live",                 helper::live::around_live)
         // the garage, a car's home, its logbook and its parts
         .read(GET,   "/",                                         cars::routes::garage)
         .read(GET,   "/cars/new",                                 cars::routes::new)

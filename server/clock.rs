@@ -32,6 +32,12 @@ impl Moment {
         std::time::UNIX_EPOCH + since
     }
 
+    /// The last millisecond of a day in the garage's own time zone; `None` where the calendar ends.
+    pub fn end_of(day: jiff::civil::Date) -> Option<Moment> {
+        let midnight = day.tomorrow().ok()?.to_zoned_datetime(jiff::tz::TimeZone::system()).ok()?;
+        Some(Moment(midnight.timestamp().as_millisecond() - 1))
+    }
+
     /// In the garage's own time zone.
     pub fn local(self) -> jiff::ZonedDateTime {
         self.timestamp().to_zoned_datetime(jiff::tz::TimeZone::system())

@@ -32,6 +32,12 @@ pub enum AppError {
     ChangedMeanwhile,
     #[error("This browser is not paired with this garage.")]
     NotPaired,
+    #[error("Open the link again that you were given for this job.")]
+    NoLink,
+    #[error(
+        "This link opens nothing: its time is over, it was taken back, or a character of it is missing. Ask for a new one."
+    )]
+    LinkOver,
     #[error("{0}")]
     PairingRefused(String),
     #[error("This came from another site and was not carried out.")]
@@ -60,7 +66,8 @@ impl AppError {
             AppError::NotFound(_) => StatusCode::NOT_FOUND,
             AppError::Invalid(..) => StatusCode::UNPROCESSABLE_ENTITY,
             AppError::ChangedMeanwhile | AppError::WrongOffset { .. } => StatusCode::CONFLICT,
-            AppError::NotPaired => StatusCode::UNAUTHORIZED,
+            AppError::NotPaired | AppError::NoLink => StatusCode::UNAUTHORIZED,
+            AppError::LinkOver => StatusCode::GONE,
             AppError::PairingRefused(_) | AppError::CrossSite => StatusCode::FORBIDDEN,
             AppError::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
             AppError::TooMany(_) => StatusCode::TOO_MANY_REQUESTS,
@@ -77,6 +84,8 @@ impl AppError {
             AppError::Invalid(code, _) => code,
             AppError::ChangedMeanwhile => "changed-meanwhile",
             AppError::NotPaired => "not-paired",
+            AppError::NoLink => "no-link",
+            AppError::LinkOver => "link-over",
             AppError::PairingRefused(_) => "pairing-refused",
             AppError::CrossSite => "cross-site",
             AppError::TooLarge(_) => "too-large",
@@ -100,6 +109,8 @@ impl AppError {
             | AppError::Invalid(..)
             | AppError::ChangedMeanwhile
             | AppError::PairingRefused(_)
+            | AppError::NoLink
+            | AppError::LinkOver
             | AppError::CrossSite
             | AppError::TooLarge(_) => Again::Never,
         }

@@ -6,6 +6,7 @@ use crate::clock::Clock;
 use crate::config::DataFolder;
 use crate::db::{self, Db};
 use crate::error::StartError;
+use crate::helper::presence::Presence;
 use crate::patterns::library::PatternFolder;
 use crate::photos::shelf::PhotoShelf;
 use crate::work::whole::WholeCars;
@@ -50,6 +51,7 @@ impl Garage {
             store: self.db.store,
             site,
             tries,
+            presence: Presence::default(),
         }
     }
 }

@@ -75,6 +75,8 @@ id! {
     PartId;
     /// A torque wrench of the tool chest.
     WrenchId;
+    /// A link by which a helper reads one job.
+    HelperLinkId;
     /// An operation: one thing a person did.
     OpId;
 }

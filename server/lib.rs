@@ -12,6 +12,7 @@
 //! | `road/` | the road check: what work that was done asks to be looked at, and its sheet of paper |
 //! | `markings/ chest/` | what holds for every car: the marking reader, the torque wrenches |
 //! | `under/` | the phone: pages, and the pack that is copied under the car |
+//! | `helper/` | the link to one job: made and taken back, its pages, who is watching |
 //! | `work/` | what has been done so far, read off the operations |
 //! | `sync/` | operations: judged, made durable, given out again |
 //! | `photos/` | pictures: brought in by pieces, made upright, freed of location |
@@ -41,6 +42,7 @@ pub mod demo;
 pub mod doctor;
 pub mod error;
 pub mod garage;
+pub mod helper;
 pub mod ids;
 pub mod jobs;
 pub mod logbook;

@@ -4,8 +4,8 @@
 //! authority, and they are types:
 //!
 //! - [`Reader`]: a paired browser on a route that only shows. Its state ([`ReaderState`]) holds no writing
-//!   handle, so such a handler cannot write, whoever calls it. The helper's link will be a second way to
-//!   become a reader.
+//!   handle, so such a handler cannot write, whoever calls it.
+//! - [`Helper`]: whoever holds the link to one job. Reads that job, and can reach nothing else: see `helper.rs`.
 //! - [`Owner`]: a paired browser on a route that changes something. It is the proof that
 //!   [`WriteDb::begin`](crate::db::WriteDb::begin) asks for, and can only be made in this folder.
 //!
@@ -34,6 +34,7 @@
 //! ```
 
 mod cross_site;
+mod helper;
 mod pairing;
 pub mod routes;
 mod session;
@@ -41,7 +42,9 @@ mod store;
 mod table;
 
 pub use cross_site::refuse_cross_site;
+pub use helper::{Helper, LinkSecret, cookie as helper_cookie, helper_of};
 pub use pairing::{Code, Tries, new_code};
+pub use routes::qr_svg;
 pub use session::{Paired, require_pairing};
 pub use table::{Listed, Table, Who};
 

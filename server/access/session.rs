@@ -109,7 +109,7 @@ pub async fn require_pairing(
     }
 }
 
-fn wants_a_page(request: &Request) -> bool {
+pub(super) fn wants_a_page(request: &Request) -> bool {
     let accepts_html = request
         .headers()
         .get(header::ACCEPT)

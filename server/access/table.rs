@@ -1,7 +1,8 @@
 //! The only way to add a route: each says who may call it in the same line.
 
+use super::helper::require_link;
 use super::{refuse_cross_site, require_pairing};
-use crate::app::{DoorState, OwnerState, ReaderState};
+use crate::app::{DoorState, HelperState, OwnerState, ReaderState};
 use axum::Router;
 use axum::handler::Handler;
 use axum::http::Method;
@@ -13,6 +14,8 @@ use axum::routing::{MethodFilter, on};
 pub enum Who {
     /// Nobody needs to be known: pairing, the shell of the app, the greeting.
     Anyone,
+    /// The holder of a link to one job; the handler can reach that job only, and only read it.
+    Helper,
     /// A paired browser; the handler can only read.
     Reader,
     /// A paired browser; the handler may write.
@@ -32,6 +35,7 @@ pub struct Listed {
 pub struct Table {
     listed: Vec<Listed>,
     anyone: Router<DoorState>,
+    helper: Router<HelperState>,
     reader: Router<ReaderState>,
     owner: Router<OwnerState>,
 }
@@ -49,6 +53,16 @@ impl Table {
     {
         self.anyone = self.anyone.route(path, on(filter(&method), handler));
         self.list(method, path, Who::Anyone)
+    }
+
+    /// A route for whoever holds the link to a job.
+    pub fn help<H, T>(mut self, method: Method, path: &'static str, handler: H) -> Table
+    where
+        H: Handler<T, HelperState>,
+        T: 'static,
+    {
+        self.helper = self.helper.route(path, on(filter(&method), handler));
+        self.list(method, path, Who::Helper)
     }
 
     /// A route for paired browsers that only shows.
@@ -86,10 +100,13 @@ impl Table {
         // Laying a guard over no routes at all is refused by the router.
         let reader = if self.reader.has_routes() { self.reader.route_layer(pairing()) } else { self.reader };
         let owner = if self.owner.has_routes() { self.owner.route_layer(pairing()) } else { self.owner };
+        let linked = || middleware::from_fn_with_state(state.clone(), require_link);
+        let helper = if self.helper.has_routes() { self.helper.route_layer(linked()) } else { self.helper };
+        let helper = helper.with_state(HelperState::from(&state));
         let reader = reader.with_state(ReaderState::from(&state));
         let owner = owner.with_state(state.clone());
         let anyone = self.anyone.with_state(DoorState::from(&state));
-        reader.merge(owner).merge(anyone).layer(middleware::from_fn(refuse_cross_site))
+        reader.merge(owner).merge(helper).merge(anyone).layer(middleware::from_fn(refuse_cross_site))
     }
 }
 

@@ -21,7 +21,7 @@ use serde::Deserialize;
 use sqlx::SqliteConnection;
 
 /// The frame of a page about a car's cards. Errors where there is no such car.
-pub(super) async fn frame(conn: &mut SqliteConnection, page: Page, car: CarId) -> Result<Page, AppError> {
+pub(crate) async fn frame(conn: &mut SqliteConnection, page: Page, car: CarId) -> Result<Page, AppError> {
     let known = cars::get(conn, car).await?;
     Ok(page.at_desk(car, &known.name, Place::Car))
 }

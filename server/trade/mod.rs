@@ -18,11 +18,13 @@
 //! - `torque_wrench`: what a wrench can be set to, how true it is, which to take, and what an adapter changes
 //! - `bolt_order`: in which order the bolts of a joint are tightened, and in which stages
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
+//! - `aloud`: figures as they are said, for reading them to somebody under a car
 //! - `citation`: who says so, and how far their words were followed back
 //! - `fluid`: fluids by published class: what suits, what mixes, how much, which bottles
 //! - `marking`: what is stamped on a bolt head, moulded on a cap or tyre, printed on a fuse
 //! - `limits`: readings against published limits, and the day on which one would be reached
 
+pub mod aloud;
 pub mod bolt_order;
 pub mod cautions;
 pub mod checker;

@@ -5,7 +5,7 @@
 //! phone holds may be weeks old: what it shows of specs and steps is as old as the copy, what was done is not.
 
 mod doing;
-mod figures;
+pub mod figures;
 mod guard;
 mod live;
 mod loose;
@@ -13,5 +13,5 @@ mod night;
 pub mod pack;
 mod road;
 pub mod routes;
-mod step;
+pub mod step;
 pub mod views;

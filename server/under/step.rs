@@ -106,7 +106,7 @@ impl StepView {
 }
 
 /// What looking things up takes while the steps of a card are drawn.
-pub(super) struct Shelf<'a> {
+struct Shelf<'a> {
     specs: HashMap<SpecId, (Kind, SpecView)>,
     parts: HashMap<PartId, &'a Part>,
     ticked: HashMap<String, String>,
@@ -117,7 +117,7 @@ pub(super) struct Shelf<'a> {
 
 impl<'a> Shelf<'a> {
     /// Only what `steps` need: most of a car is on other cards.
-    pub(super) fn of(under: &'a WholeCar, steps: &[Step]) -> Shelf<'a> {
+    fn of(under: &'a WholeCar, steps: &[Step]) -> Shelf<'a> {
         let state = &under.state;
         let ids: HashSet<String> = steps.iter().map(|step| step.id.to_string()).collect();
         let wanted: HashSet<SpecId> = steps.iter().flat_map(|step| &step.attached.specs).copied().collect();
@@ -166,7 +166,7 @@ fn ticked(op: &StandingOp) -> Option<(String, String)> {
     Some((op.subject_id.clone(), format!("{word} {}", words::day_and_time(live::moment(&op.hlc)))))
 }
 
-pub(super) fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: usize, now: Option<StepId>) -> StepView {
+fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: usize, now: Option<StepId>) -> StepView {
     let compiled = step.compiled();
     let tick = state.tick(step.id);
     let id = step.id.to_string();
@@ -197,6 +197,13 @@ pub(super) fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: us
         passed: passed_at(shelf.under, step.id),
         id,
     }
+}
+
+/// The steps of a card as they are shown, in order.
+pub fn card_steps(under: &WholeCar, state: &CardState) -> Vec<StepView> {
+    let shelf = Shelf::of(under, &state.steps);
+    let now = first_open(state);
+    (1..).zip(&state.steps).map(|(n, step)| step_view(&shelf, state, step, n, now)).collect()
 }
 
 /// The first step of a card that nobody has settled.

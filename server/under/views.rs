@@ -3,7 +3,7 @@
 use super::figures::SpecView;
 use super::guard::REASONS;
 use super::live::{self, ItemView};
-use super::step::{Shelf, StepView, first_open, step_view, units_of};
+use super::step::{StepView, card_steps, first_open, units_of};
 use crate::cars::store::Car;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId};
@@ -108,10 +108,7 @@ pub struct CardPage {
 impl CardPage {
     pub fn of(page: Page, under: &WholeCar, card: CardId, trouble: Trouble) -> Result<CardPage, AppError> {
         let state = under.state.card(card).ok_or(AppError::NotFound("such job card"))?;
-        let shelf = Shelf::of(under, &state.steps);
-        let now = first_open(state);
-        let steps: Vec<StepView> =
-            (1..).zip(&state.steps).map(|(n, step)| step_view(&shelf, state, step, n, now)).collect();
+        let steps = card_steps(under, state);
         let near = live::effects_near(&under.state.effects, card);
         let near_steps: HashSet<String> = near.iter().map(|one| one.step.to_string()).collect();
         let ours = under.done.iter().filter(|done| done.card == Some(card) || bears_on(done, &near_steps));

@@ -5,6 +5,7 @@ mod cars;
 mod checker;
 mod chest;
 mod fit;
+mod helper;
 mod jobs;
 mod logbook;
 mod markings;

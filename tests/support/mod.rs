@@ -148,6 +148,16 @@ impl Client {
         Client { router: app.router.clone(), cookie: self.cookie.clone() }
     }
 
+    /// The same browser with another cookie.
+    pub fn with_cookie(&self, cookie: &str) -> Client {
+        Client { router: self.router.clone(), cookie: Some(cookie.to_owned()) }
+    }
+
+    /// What is answered to a request, without waiting for the end of it.
+    pub async fn status(&self, request: Request<Body>) -> StatusCode {
+        self.router.clone().oneshot(request).await.unwrap().status()
+    }
+
     pub async fn get(&self, path: &str) -> Answer {
         self.send(self.request(Method::GET, path).header(header::ACCEPT, "text/html").body(Body::empty()).unwrap())
             .await

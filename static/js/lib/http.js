@@ -29,21 +29,38 @@ export class NoAnswer extends Error {
  * @returns {Promise<Answer>} for every status; throws {@link NoAnswer} when there was none
  */
 export async function ask(path, { method, json, bytes, headers = {}, timeout = 20_000 } = {}) {
+  const { response, text } = await exchange(path, timeout, {
+    method: method ?? (json === undefined ? 'GET' : 'POST'),
+    headers: { accept: 'application/json', ...(json === undefined ? {} : JSON_TYPE), ...headers },
+    body: bytes ?? (json === undefined ? undefined : JSON.stringify(json, wellFormed)),
+  });
+  return read(response, text);
+}
+
+/**
+ * A page of ours, as it is drawn anew.
+ * @param {string} path
+ * @returns {Promise<{status: number, text: string}>} for every status; throws {@link NoAnswer} when there was none
+ */
+export async function askPage(path) {
+  const { response, text } = await exchange(path, 20_000, { headers: { accept: 'text/html' } });
+  return { status: response.status, text };
+}
+
+/** @param {string} path @param {number} timeout @param {RequestInit} init */
+async function exchange(path, timeout, init) {
   const ender = new AbortController();
   const timer = setTimeout(() => ender.abort(), timeout);
   try {
     const response = await fetch(path, {
-      method: method ?? (json === undefined ? 'GET' : 'POST'),
-      headers: { accept: 'application/json', ...(json === undefined ? {} : JSON_TYPE), ...headers },
-      body: bytes ?? (json === undefined ? undefined : JSON.stringify(json, wellFormed)),
       credentials: 'same-origin',
       cache: 'no-store',
       redirect: 'error',
       signal: ender.signal,
+      ...init,
     });
-    return read(response, await response.text());
-  } catch (error) {
-    if (error instanceof NoAnswer) throw error;
+    return { response, text: await response.text() };
+  } catch {
     if (ender.signal.aborted) throw new NoAnswer('The garage computer took too long to answer.');
     throw new NoAnswer('The garage computer cannot be reached from here.');
   } finally {

@@ -14,6 +14,7 @@ import { paintCondition } from '../ui/condition.js';
 import { attr, one, reveal, say } from '../ui/dom.js';
 import { keepDraft, number, text } from '../ui/form-draft.js';
 import { GuardScreen, paintStrip } from '../ui/guards.js';
+import { watchHelpers } from '../ui/helpers.js';
 import { itemsOn, paintItems } from '../ui/items.js';
 import { leaveOff, leftOff } from '../ui/left-off.js';
 import { firstOpen, paintStep, readSteps } from '../ui/steps.js';
@@ -37,6 +38,7 @@ export async function start(page) {
   const place = await leftOff(page.car, card.id).catch(() => null);
   card.go(place);
   await startUnder(page);
+  watchHelpers(card.id);
   const work = await openWork(page.car);
   const effects = pageJson('effects') ?? { steps: {} };
   work.onChange(() => {
