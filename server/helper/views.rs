@@ -80,8 +80,8 @@ pub struct StepAloud {
 
 pub struct FigureAloud {
     pub item: String,
-    /// As it is said; each source's where they disagree.
-    pub said: Vec<String>,
+    /// As it is said, and who says so; every source's where they disagree.
+    pub said: Vec<(String, &'static str)>,
     pub stages: Vec<String>,
     pub open: bool,
 }
@@ -108,9 +108,9 @@ fn figure_aloud(spec: &SpecView) -> FigureAloud {
         aloud::amount(&amount.shown.figure, &amount.shown.unit, &amount.shown.second)
     };
     let said = match (&spec.amount, spec.open) {
-        (Some(amount), false) => vec![one(amount)],
-        (_, true) => spec.says.iter().map(|says| format!("{}, says the {}", one(&says.amount), says.source)).collect(),
-        (None, false) => vec!["no figure is known".to_owned()],
+        (Some(amount), false) => vec![(one(amount), "")],
+        (_, true) => spec.says.iter().map(|says| (one(&says.amount), says.source)).collect(),
+        (None, false) => vec![("no figure is known".to_owned(), "")],
     };
     let stages = spec.stages.iter().map(|stage| aloud::words(stage)).collect();
     FigureAloud { item: spec.item.clone(), said, stages, open: spec.open }

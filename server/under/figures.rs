@@ -2,6 +2,7 @@
 
 use crate::specs::model::{Says, Spec};
 use crate::specs::shown::{ShownValue, citation_line, source_code, trust_code};
+use crate::trade::aloud;
 use crate::trade::quantity::Dimension;
 use crate::trade::spec::{Fastener, Kind, Value};
 use crate::trade::trust::Trust;
@@ -101,6 +102,21 @@ impl SpecView {
     /// Whether there is more to it than its figure.
     pub fn has_more(&self) -> bool {
         !(self.stages.is_empty() && self.fastener.is_empty() && self.variant.is_empty() && self.note.is_empty())
+    }
+
+    /// The figure as it is said, and its stages; every source's where they disagree.
+    pub fn said(&self) -> Vec<String> {
+        let one = |amount: &Amount| aloud::amount(&amount.shown.figure, &amount.shown.unit, &amount.shown.second);
+        let mut said = match (&self.amount, self.open) {
+            (Some(amount), false) => vec![one(amount)],
+            (_, true) => self.says.iter().map(|says| format!("{}: {}", says.source, one(&says.amount))).collect(),
+            (None, false) => vec!["no figure is known".to_owned()],
+        };
+        if !self.stages.is_empty() {
+            let stages: Vec<String> = self.stages.iter().map(|stage| aloud::words(stage)).collect();
+            said = vec![format!("in stages: {}", stages.join(", then "))];
+        }
+        said
     }
 
     fn words_to_find(&self) -> String {
@@ -228,6 +244,30 @@ mod tests {
         let shown: Vec<_> = view.says.iter().map(|says| says.amount.line()).collect();
         assert_eq!(shown, ["84 N·m, 62 lbf·ft", "62 N·m, 46 lbf·ft"]);
         assert_eq!(view.trust_code, "disagree");
+    }
+
+    #[test]
+    fn a_figure_is_said_in_words_with_every_source_s_where_they_disagree() {
+        let plain = |says| {
+            let mut spec = spec(Kind::Torque, says);
+            spec.facts.stages.clear();
+            SpecView::of(&spec).said()
+        };
+        assert_eq!(
+            plain(vec![says("62 lbf ft", SourceKind::MakersManual)]),
+            ["84 newton metres, that is 62 pound-feet"]
+        );
+        let both = vec![says("62 lbf ft", SourceKind::MakersManual), says("62 Nm", SourceKind::SecondHand)];
+        assert_eq!(
+            plain(both),
+            [
+                "maker's manual: 84 newton metres, that is 62 pound-feet",
+                "second-hand: 62 newton metres, that is 46 pound-feet"
+            ]
+        );
+        assert_eq!(plain(vec![]), ["no figure is known"]);
+        let staged = SpecView::of(&spec(Kind::Torque, vec![says("40 Nm", SourceKind::MakersManual)])).said();
+        assert_eq!(staged, ["in stages: 30 newton metres, 22 pound-feet, then 90 degrees, then until it clicks"]);
     }
 
     #[test]

@@ -91,6 +91,12 @@ impl StepView {
         if self.ticked.is_empty() { "Not done yet" } else { &self.ticked }
     }
 
+    /// Its figures as they are said: every source's where they disagree.
+    pub fn said(&self) -> String {
+        let line = |spec: &SpecView| format!("{}: {}.", spec.item, spec.said().join(", or "));
+        self.specs.iter().map(line).collect::<Vec<_>>().join(" ")
+    }
+
     /// A part it needs is not here: not to be ticked without a second thought. What else speaks against it, its guards say.
     pub fn lacks_part(&self) -> bool {
         self.parts.iter().any(|part| part.missing)

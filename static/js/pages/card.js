@@ -17,6 +17,7 @@ import { GuardScreen, paintStrip } from '../ui/guards.js';
 import { watchHelpers } from '../ui/helpers.js';
 import { itemsOn, paintItems } from '../ui/items.js';
 import { leaveOff, leftOff } from '../ui/left-off.js';
+import { hush, say as sayStep, startVoice } from '../ui/speak.js';
 import { firstOpen, paintStep, readSteps } from '../ui/steps.js';
 import { notSaved, safely, startUnder } from '../ui/under.js';
 import { keepAwake } from '../ui/wake-lock.js';
@@ -47,8 +48,12 @@ export async function start(page) {
     card.knows(state, trueNow(records, effects), effects);
     card.paint(state, doneOn(card.id, state, ledger(records, effects), effects));
   });
+  if (card.steps.length) card.saysEach = (await startVoice()).each;
   await keepAwake();
 }
+
+/** What clickers for presentations send, and the arrows. @type {Record<string, number>} */
+const MOVES = { PageDown: 1, ArrowRight: 1, PageUp: -1, ArrowLeft: -1 };
 
 class Card {
   /** @param {string} car @param {HTMLElement} root */
@@ -71,6 +76,8 @@ class Card {
     /** Rules that were shown on the whole screen already, by step: a warning is, once. @type {Set<string>} */
     this.warned = new Set();
     this.screen = this.steps.length ? new GuardScreen((why, all) => this.goOn(why, all)) : null;
+    /** Whether each step is said as it is come to. */
+    this.saysEach = () => false;
     /** Everything is settled and nothing of it loose. */
     this.closed = this.recheck?.hidden === false;
     for (const step of this.steps) {
@@ -102,7 +109,11 @@ class Card {
   showStep(step) {
     const before = this.at;
     this.at = step;
-    if (before !== step) this.screen?.close();
+    if (before !== step) {
+      this.screen?.close();
+      hush();
+      if (before && this.saysEach()) sayStep(step.stage);
+    }
     if (this.root.dataset.view !== 'step') {
       for (const other of this.steps) other.stage.hidden = other !== step;
       one('[data-list]', this.root).hidden = true;
@@ -281,6 +292,8 @@ class Card {
     addEventListener('hashchange', () => this.go(null));
     onTap('[data-move]', (button) => this.move(button.dataset.move === 'on' ? 1 : -1));
     onTap('[data-primary]', () => this.primary());
+    onTap('[data-say]', () => this.at && sayStep(this.at.stage));
+    document.addEventListener('keydown', (event) => this.key(event));
     // The list is always there behind the title, also when the address names it already.
     onTap('a[href="#list"]', () => this.showList());
     for (const step of this.steps) this.listenTo(step);
@@ -288,6 +301,17 @@ class Card {
     if (!recheck) return;
     on(recheck, (form) => this.lookAgain(form));
     void keepDraft(recheck, `recheck:${this.id}`);
+  }
+
+  /** A keyboard, or a presenter's clicker, goes from step to step. @param {KeyboardEvent} event */
+  key(event) {
+    const by = MOVES[event.key];
+    const typing =
+      event.target instanceof Element && event.target.closest('input, textarea, select, dialog[open]');
+    if (!by || typing || event.ctrlKey || event.altKey || event.metaKey || this.root.dataset.view !== 'step')
+      return;
+    event.preventDefault();
+    this.move(by);
   }
 
   primary() {
