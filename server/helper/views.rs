@@ -95,7 +95,7 @@ impl StepAloud {
             verb: step.verb,
             words: step.words.clone(),
             detail: step.detail.clone(),
-            cautions: step.cautions.iter().map(|one| caution(&one.harm, &one.avoid)).collect(),
+            cautions: step.cautions.iter().map(|one| caution(&one.harm, one.avoid)).collect(),
             figures: step.specs.iter().map(figure_aloud).collect(),
             tools: step.tools.clone(),
             state: step.state_word().to_owned(),
