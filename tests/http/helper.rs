@@ -53,7 +53,7 @@ impl Linked {
     }
 
     async fn whole(&self) -> WholeCar {
-        WholeCar::read(&mut *self.app.state.read.conn().await.unwrap(), self.car.car).await.unwrap()
+        WholeCar::read(&mut self.app.state.read.conn().await.unwrap(), self.car.car).await.unwrap()
     }
 
     /// Everything in the database, as text.
