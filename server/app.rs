@@ -209,6 +209,8 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/specs",                         specs::routes::book)
         .write(POST, "/cars/{car}/specs",                         specs::routes::add)
         .read(GET,   "/cars/{car}/specs/new",                     specs::routes::new)
+        .read(GET,   "/cars/{car}/specs/paste",                   specs::paste::routes::ask)
+        .write(POST, "/cars/{car}/specs/paste",                   specs::paste::routes::paste)
         .read(GET,   "/cars/{car}/specs/{spec}",                  specs::routes::spec)
         .read(GET,   "/cars/{car}/specs/{spec}/edit",             specs::routes::edit)
         .write(POST, "/cars/{car}/specs/{spec}/edit",             specs::routes::change)

@@ -9,6 +9,7 @@ mod helper;
 mod jobs;
 mod logbook;
 mod markings;
+mod paste;
 mod patterns;
 mod photo_pipeline;
 mod process;
