@@ -75,6 +75,8 @@ id! {
     PartId;
     /// A torque wrench of the tool chest.
     WrenchId;
+    /// A socket, key or adapter of the tool chest.
+    ToolId;
     /// An operation: one thing a person did.
     OpId;
 }

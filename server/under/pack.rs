@@ -5,6 +5,7 @@
 //! it for a browser: so nothing can be on a page and not be in its tag.
 
 use super::loose::LoosePage;
+use super::markings::MarkingsPage;
 use super::night::NightPage;
 use super::road::RoadPage;
 use super::views::{CarPage, CardPage, ChoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
@@ -12,6 +13,7 @@ use crate::cars::store::Car;
 use crate::error::AppError;
 use crate::ids::StoreId;
 use crate::jobs::model::StepEffect;
+use crate::markings::views::Answer;
 use crate::photos::Pictures;
 use crate::photos::shelf::{Kind, Sha256Hex};
 use crate::sync::wire::{Act, Mark};
@@ -81,7 +83,7 @@ fn untouched(whole: WholeCar) -> WholeCar {
     state.loose_ends.clear();
     state.true_now = State::default();
     state.standing.clear();
-    WholeCar::of(whole.car, state, Vec::new(), HashSet::new())
+    WholeCar::of(whole.car, state, Vec::new(), HashSet::new(), whole.wrenches)
 }
 
 fn pages(under: &WholeCar, around: Around) -> Result<Vec<Thing>, AppError> {
@@ -96,6 +98,7 @@ fn pages(under: &WholeCar, around: Around) -> Result<Vec<Thing>, AppError> {
         thing(format!("{base}/night"), &NightPage::of(page(), under, none())?)?,
         thing(format!("{base}/road"), &RoadPage::of(page(), under, none())?)?,
         thing(format!("{base}/specs"), &SpecsPage::of(page(), under, ""))?,
+        thing(format!("{base}/markings"), &MarkingsPage::of(page(), under, Answer::default()))?,
         thing(format!("{base}/note"), &NotePage::of(page(), under, none())?)?,
     ];
     for state in &under.state.cards {

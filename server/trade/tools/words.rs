@@ -219,11 +219,7 @@ impl Words {
             return Some(1 + numbers + usize::from(unit.is_some()));
         }
         let (number, mut count) = match tokens {
-            [whole, fraction, ..]
-                if ends_in_digit(whole) && is_number(whole) && is_fraction(fraction) && !self.in_list() =>
-            {
-                (format!("{whole} {fraction}"), 2)
-            }
+            [whole, fraction, ..] if is_fraction(fraction) && is_whole(whole) => (format!("{whole} {fraction}"), 2),
             [number, ..] if is_number(number) => ((*number).to_owned(), 1),
             [word, ..] => {
                 let (low, high) = word.split_once(['-', '–'])?;
@@ -253,11 +249,6 @@ impl Words {
             count += 1;
         }
         Some(count)
-    }
-
-    /// In a list of inch sizes `1 1/8` would be two of them; a whole number is then its own.
-    fn in_list(&self) -> bool {
-        self.numbers.iter().any(|(number, unit)| unit.is_none() && is_fraction(number))
     }
 
     fn plain(&mut self, tokens: &[&str]) -> Option<usize> {
@@ -314,6 +305,10 @@ fn ends_in_digit(word: &str) -> bool {
 
 fn is_fraction(word: &str) -> bool {
     word.contains('/') && is_number(word)
+}
+
+fn is_whole(word: &str) -> bool {
+    word.chars().all(|letter| letter.is_ascii_digit())
 }
 
 /// A number, a fraction or a lobe size.
