@@ -36,7 +36,7 @@ impl Garage {
             .map_err(|cause| StartError::Said(format!("The photo folder cannot be used: {cause}")))?;
         sweep(&photos, &clock).await;
         let patterns = PatternFolder::new(folder.patterns());
-        Ok(Garage { db, photos, clock, cars: WholeCars::default(), patterns, _held: held })
+        Ok(Garage { db, photos, cars: WholeCars::new(clock.clone()), clock, patterns, _held: held })
     }
 
     /// What handlers are given, for one address at which the garage is reached.

@@ -77,6 +77,8 @@ id! {
     WrenchId;
     /// A link by which a helper reads one job.
     HelperLinkId;
+    /// A socket, key or adapter of the tool chest.
+    ToolId;
     /// An operation: one thing a person did.
     OpId;
 }

@@ -10,7 +10,7 @@
 //! | `cars/ specs/ jobs/ shelf/ logbook/` | the desk: one folder for each thing a person does there |
 //! | `patterns/` | ready-made cards for the common work: their text, and a card made from one |
 //! | `road/` | the road check: what work that was done asks to be looked at, and its sheet of paper |
-//! | `markings/ chest/` | what holds for every car: the marking reader, the torque wrenches |
+//! | `markings/ chest/` | what holds for every car: the marking reader; torque wrenches, sockets and keys |
 //! | `under/` | the phone: pages, and the pack that is copied under the car |
 //! | `helper/` | the link to one job: made and taken back, its pages, who is watching |
 //! | `work/` | what has been done so far, read off the operations |

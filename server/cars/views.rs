@@ -274,6 +274,9 @@ fn shown_card(card: &CardState, car: CarId, shelves: &Shelves<'_>) -> ShownCard 
     if facts.missing_parts > 0 {
         more.push(format!("{} short of a part", words::count(facts.missing_parts, "step", "steps")));
     }
+    if facts.missing_tools > 0 {
+        more.push(format!("{} short of a tool", words::count(facts.missing_tools, "step", "steps")));
+    }
     if facts.missing_specs > 0 {
         more.push(format!("{} short of a spec", words::count(facts.missing_specs, "step", "steps")));
     }

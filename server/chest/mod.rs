@@ -1,4 +1,4 @@
-//! The tool chest: the garage's torque wrenches, and which of them to take for a torque.
+//! The tool chest: the garage's torque wrenches, and which of them to take for a torque; its sockets and keys.
 
 pub mod adapter;
 pub mod form;
@@ -7,4 +7,5 @@ pub mod pick;
 pub mod routes;
 pub mod sketch;
 pub mod store;
+pub mod tools;
 pub mod views;

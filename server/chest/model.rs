@@ -61,6 +61,12 @@ impl Kept {
     }
 }
 
+/// The garage's torque wrenches, and the day on which their calibration is looked at.
+pub struct Wrenches {
+    pub kept: Vec<Kept>,
+    pub today: Day,
+}
+
 /// The day of a moment in the garage's own time zone. Errors outside 1900 to 2199: then the clock is wrong.
 pub fn day_of(now: Moment) -> Result<Day, AppError> {
     Day::parse(&now.local().date().to_string()).map_err(AppError::internal)

@@ -4,6 +4,8 @@ use super::adapter::AdapterForm;
 use super::form::WrenchForm;
 use super::model::day_of;
 use super::store;
+use super::tools::form::SetForm;
+use super::tools::store as tools;
 use super::views::{ChestPage, WhichPage, WrenchPage};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
@@ -19,7 +21,7 @@ use crate::web::page::{Page, show, show_again};
 use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
 
-fn to_chest(from: FromCar) -> Response {
+pub(super) fn to_chest(from: FromCar) -> Response {
     Redirect::to(&format!("/chest{}", from.tail())).into_response()
 }
 
@@ -29,9 +31,22 @@ pub async fn chest(
     page: Page,
     Query(from): Query<FromCar>,
 ) -> Result<Response, AppError> {
+    show(&chest_page(&state, page, from, SetForm::default(), Slips::default()).await?)
+}
+
+/// The chest, with what was typed of a whole set and what is wrong with it.
+pub(super) async fn chest_page(
+    state: &ReaderState,
+    page: Page,
+    from: FromCar,
+    set: SetForm,
+    slips: Slips,
+) -> Result<ChestPage, AppError> {
     let page = from.frame(&state.read, page).await?;
-    let kept = store::all(&mut *state.read.conn().await?).await?;
-    show(&ChestPage::new(page, from, &kept, day_of(state.clock.now())?))
+    let mut conn = state.read.conn().await?;
+    let wrenches = store::all(&mut conn).await?;
+    let tools = tools::all(&mut conn).await?;
+    Ok(ChestPage::new(page, from, &wrenches, &tools, day_of(state.clock.now())?).with_set(set, slips))
 }
 
 /// `GET /chest/new`

@@ -4,6 +4,9 @@ use super::adapter::{AdapterForm, Answer, Between};
 use super::form::WrenchForm;
 use super::model::Kept;
 use super::pick::{Pick, Wanted, picks};
+use super::tools::form::SetForm;
+use super::tools::model::KeptTool;
+use super::tools::views::ShownTools;
 use crate::ids::WrenchId;
 use crate::specs::from_car::FromCar;
 use crate::specs::model::Spec;
@@ -52,12 +55,22 @@ pub struct ChestPage {
     page: Page,
     from: FromCar,
     wrenches: Vec<ShownWrench>,
+    tools: ShownTools,
+    /// What was typed of a whole set, and what is wrong with it.
+    set: SetForm,
+    slips: Slips,
 }
 
 impl ChestPage {
-    pub fn new(page: Page, from: FromCar, chest: &[Kept], today: Day) -> ChestPage {
+    pub fn new(page: Page, from: FromCar, chest: &[Kept], tools: &[KeptTool], today: Day) -> ChestPage {
         let wrenches = chest.iter().map(|kept| ShownWrench::new(kept, from, today)).collect();
-        ChestPage { page, from, wrenches }
+        let tools = ShownTools::of(tools, from);
+        ChestPage { page, from, wrenches, tools, set: SetForm::default(), slips: Slips::default() }
+    }
+
+    /// The same with a whole set that could not be read.
+    pub fn with_set(self, set: SetForm, slips: Slips) -> ChestPage {
+        ChestPage { set, slips, ..self }
     }
 }
 

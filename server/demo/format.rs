@@ -153,6 +153,14 @@ pub struct DemoWrench {
     pub lever: String,
 }
 
+/// `seed/demo/tools.toml`: sockets and keys
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoTools {
+    /// Each a line that `trade::tools::whole_set` reads.
+    pub set: Vec<String>,
+}
+
 /// `seed/demo/cards/NN-name.toml`
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -1,18 +1,20 @@
 //! Puts the demo garage into an empty database, through the same stores and operations that people use.
 
 use super::format::{
-    DemoCar, DemoCard, DemoDid, DemoEvenings, DemoPart, DemoParts, DemoSpec, DemoSpecs, DemoStep, DemoWrench,
-    DemoWrenches,
+    DemoCar, DemoCard, DemoDid, DemoEvenings, DemoPart, DemoParts, DemoSpec, DemoSpecs, DemoStep, DemoTools,
+    DemoWrench, DemoWrenches,
 };
 use crate::access::{add_program_device, the_program_as};
 use crate::app::OwnerState;
 use crate::cars::store::{self as cars, CarFacts};
 use crate::chest::model::WrenchFacts;
 use crate::chest::store as chest;
+use crate::chest::tools::model::ToolFacts;
+use crate::chest::tools::store as tools;
 use crate::clock::Moment;
 use crate::db::WriteTx;
 use crate::error::StartError;
-use crate::ids::{CarId, CardId, DeviceId, OpId, PartId, SpecId, SpecValueId, StepId, WrenchId};
+use crate::ids::{CarId, CardId, DeviceId, OpId, PartId, SpecId, SpecValueId, StepId, ToolId, WrenchId};
 use crate::jobs::model::{Attached, CardFacts, Minutes, StepFacts, StepPart};
 use crate::jobs::store as jobs;
 use crate::photos::shelf::Sha256Hex;
@@ -30,6 +32,7 @@ use crate::trade::marks::{Mark, Marks};
 use crate::trade::nature::Nature;
 use crate::trade::spec::{Fastener, Kind, SourceKind, System, Value};
 use crate::trade::steps::{Ask, AskKind, ObjectKind, Verb};
+use crate::trade::tools::whole_set;
 use crate::trade::torque_wrench::WrenchKind;
 use bytes::Bytes;
 use std::collections::{HashMap, HashSet};
@@ -71,6 +74,9 @@ async fn load(state: &OwnerState) -> Loaded<()> {
     }
     for wrench in super::read::<DemoWrenches>("wrenches.toml").map_err(StartError::Said)?.wrench {
         add_wrench(&mut tx, wrench, now).await?;
+    }
+    for line in super::read::<DemoTools>("tools.toml").map_err(StartError::Said)?.set {
+        add_tools(&mut tx, &line).await?;
     }
     for part in super::read::<DemoParts>("parts.toml").map_err(StartError::Said)?.part {
         add_part(&mut tx, car, &part, &mut keys, now).await?;
@@ -164,6 +170,13 @@ async fn add_wrench(tx: &mut WriteTx, demo: DemoWrench, now: Moment) -> Loaded<(
     };
     facts.wrench().map_err(|cause| say(cause.to_string()))?;
     Ok(chest::add(tx, WrenchId::new(), &facts).await?)
+}
+
+async fn add_tools(tx: &mut WriteTx, line: &str) -> Loaded<()> {
+    for tool in whole_set(line).map_err(|cause| fault("tools.toml", format!("{line}: {cause}")))? {
+        tools::add(tx, ToolId::new(), &ToolFacts::of(&tool)).await?;
+    }
+    Ok(())
 }
 
 async fn add_part(tx: &mut WriteTx, car: CarId, demo: &DemoPart, keys: &mut Keys, now: Moment) -> Loaded<()> {

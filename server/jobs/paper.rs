@@ -52,6 +52,7 @@ fn on_paper(spec: &Spec) -> SpecOnPaper {
         kind: spec.facts.kind,
         trust,
         written: shown.map(|says| says.facts.written.clone()).unwrap_or_default(),
+        head: spec.facts.fastener.as_ref().map(|fastener| fastener.head.clone()).unwrap_or_default(),
         used_once: spec.facts.fastener.as_ref().is_some_and(|fastener| fastener.single_use),
         by_angle: spec.facts.stages.iter().any(|stage| is_angle(stage)),
     }

@@ -6,11 +6,13 @@ use super::form::CardForm;
 use super::model::{Card, Step, StepPart};
 use super::records::{Record, records, worked_words};
 use super::trail::{Effects, LeftOpen, follow};
+use crate::chest::tools::asked::AskedTool;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
 use crate::shelf::store::Part;
 use crate::specs::model::Spec;
 use crate::specs::shown::ShownSpec;
+use crate::specs::whole::Whole;
 use crate::sync::wire::Tick;
 use crate::trade::cautions::Caution;
 use crate::trade::condition::{Condition, Facts};
@@ -53,11 +55,10 @@ pub fn condition_why(condition: Condition, facts: Facts) -> String {
 fn missing(facts: Facts) -> String {
     let specs = words::count(facts.missing_specs, "step lacks a spec", "steps lack a spec");
     let parts = words::count(facts.missing_parts, "step waits for a part", "steps wait for parts");
-    match (facts.missing_specs, facts.missing_parts) {
-        (_, 0) => specs,
-        (0, _) => parts,
-        _ => format!("{specs}, {parts}"),
-    }
+    let tools = words::count(facts.missing_tools, "step lacks a tool", "steps lack a tool");
+    let all = [(facts.missing_specs, specs), (facts.missing_parts, parts), (facts.missing_tools, tools)];
+    let said: Vec<String> = all.into_iter().filter(|(count, _)| *count > 0).map(|(_, words)| words).collect();
+    said.join(", ")
 }
 
 /// A part as a step needs it.
@@ -98,11 +99,17 @@ impl ShownCaution {
 /// A spec attached to a step, as a link.
 pub struct StepSpec {
     pub href: String,
+    /// Only for a torque that has more to it than its figure.
+    pub whole: Option<Whole>,
     pub shown: ShownSpec,
 }
 
 fn step_spec(spec: &Spec) -> StepSpec {
-    StepSpec { href: format!("/cars/{}/specs/{}", spec.car, spec.id), shown: ShownSpec::from(spec) }
+    StepSpec {
+        href: format!("/cars/{}/specs/{}", spec.car, spec.id),
+        whole: Whole::of(spec).filter(Whole::is_more),
+        shown: ShownSpec::from(spec),
+    }
 }
 
 /// One step of the card.
@@ -117,7 +124,7 @@ pub struct StepRow {
     specs: Vec<StepSpec>,
     lacks_torque: bool,
     parts: Vec<ShownPart>,
-    tools: String,
+    tools: Vec<AskedTool>,
     cautions: Vec<ShownCaution>,
     opens: Vec<String>,
     closes: Vec<String>,
@@ -196,7 +203,7 @@ impl<'a> Around<'a> {
             specs: self.specs(&attached.specs).map(step_spec).collect(),
             lacks_torque: lacks_torque(step.facts.verb, self.specs(&attached.specs).map(|spec| spec.facts.kind)),
             parts: self.parts(&attached.parts),
-            tools: attached.tools.join(" · "),
+            tools: AskedTool::all(&attached.tools, &self.whole.state.tools),
             cautions: attached.cautions.iter().map(|caution| ShownCaution::of(caution)).collect(),
             opens: opens_words(effects),
             closes: closes_words(effects),
@@ -262,7 +269,7 @@ pub struct CardPage {
     records: Vec<Record>,
     place: usize,
     cards: usize,
-    tools: Vec<String>,
+    tools: Vec<AskedTool>,
     /// The form for looking at it again stands on a card that is closed up.
     recheck: Option<Recheck>,
 }
@@ -309,9 +316,13 @@ impl CardPage {
             records: around.records(&card.to_string()),
             place: on_car.cards.iter().take_while(|other| other.card.id != card).count() + 1,
             cards: on_car.cards.len(),
-            tools: tools(&state.steps),
+            tools: AskedTool::all(&tools(&state.steps), &on_car.tools),
             recheck: (state.condition == Condition::ClosedUp).then(Recheck::default),
         })
+    }
+
+    fn lacks_tool(&self) -> bool {
+        self.tools.iter().any(AskedTool::is_missing)
     }
 
     /// The number of the first step that is still to do; beyond the last where none is.
@@ -418,6 +429,10 @@ mod tests {
         assert_eq!(
             condition_why(Condition::Short, Facts { missing_specs: 0, missing_parts: 1, ..facts }),
             "1 step waits for a part"
+        );
+        assert_eq!(
+            condition_why(Condition::Short, Facts { missing_specs: 0, missing_tools: 2, ..facts }),
+            "2 steps wait for parts, 2 steps lack a tool"
         );
         assert_eq!(condition_why(Condition::Apart, Facts { loose_ends: 1, ..facts }), "1 loose end open");
     }

@@ -1,6 +1,6 @@
 //! The marking reader's one page.
 
-use super::views::{MarkingForm, MarkingsPage};
+use super::views::{Answer, MarkingForm, MarkingsPage};
 use crate::app::ReaderState;
 use crate::error::AppError;
 use crate::specs::from_car::FromCar;
@@ -16,7 +16,7 @@ pub async fn ask(
     Query(from): Query<FromCar>,
 ) -> Result<Response, AppError> {
     let page = from.frame(&state.read, page).await?;
-    show(&MarkingsPage::new(page, from, MarkingForm::default()))
+    show(&MarkingsPage::new(page, from, Answer::default()))
 }
 
 /// `POST /markings`: reads a marking or a measured thread. A reader may: nothing is changed.
@@ -27,6 +27,6 @@ pub async fn read(
     Form(typed): Form<MarkingForm>,
 ) -> Result<Response, AppError> {
     let page = from.frame(&state.read, page).await?;
-    let read = MarkingsPage::read(page, from, typed);
+    let read = MarkingsPage::new(page, from, Answer::of(typed));
     if read.has_slips() { show_again(&read) } else { show(&read) }
 }

@@ -105,25 +105,21 @@ impl From<Fit> for ShownThread {
     }
 }
 
-#[derive(Template)]
-#[template(path = "markings/markings.html")]
-pub struct MarkingsPage {
-    page: Page,
-    from: FromCar,
-    marking: String,
-    readings: Vec<ShownReading>,
-    outside: String,
-    pitch: String,
+/// What was asked, and what was found.
+#[derive(Default)]
+pub struct Answer {
+    pub marking: String,
+    pub readings: Vec<ShownReading>,
+    pub outside: String,
+    pub pitch: String,
     /// `None` where no thread was asked for.
-    threads: Option<Vec<ShownThread>>,
-    slips: Slips,
+    pub threads: Option<Vec<ShownThread>>,
+    pub slips: Slips,
 }
 
-impl MarkingsPage {
-    pub fn new(page: Page, from: FromCar, typed: MarkingForm) -> MarkingsPage {
-        MarkingsPage {
-            page,
-            from,
+impl Answer {
+    fn asked(typed: MarkingForm) -> Answer {
+        Answer {
             marking: typed.marking.unwrap_or_default(),
             readings: Vec::new(),
             outside: typed.outside.unwrap_or_default(),
@@ -133,10 +129,10 @@ impl MarkingsPage {
         }
     }
 
-    /// The page with what was asked of it: of the two forms, the one that was sent.
-    pub fn read(page: Page, from: FromCar, typed: MarkingForm) -> MarkingsPage {
+    /// What was asked with its answer: of the two forms, the one that was sent.
+    pub fn of(typed: MarkingForm) -> Answer {
         let wants_thread = typed.marking.is_none();
-        let mut read = MarkingsPage::new(page, from, typed);
+        let mut read = Answer::asked(typed);
         if wants_thread {
             read.read_thread()
         } else {
@@ -160,9 +156,23 @@ impl MarkingsPage {
             self.threads = Some(from_measured(&outside, pitch).into_iter().map(ShownThread::from).collect());
         }
     }
+}
+
+#[derive(Template)]
+#[template(path = "markings/markings.html")]
+pub struct MarkingsPage {
+    page: Page,
+    from: FromCar,
+    answer: Answer,
+}
+
+impl MarkingsPage {
+    pub fn new(page: Page, from: FromCar, answer: Answer) -> MarkingsPage {
+        MarkingsPage { page, from, answer }
+    }
 
     pub fn has_slips(&self) -> bool {
-        !self.slips.is_empty()
+        !self.answer.slips.is_empty()
     }
 
     fn examples(&self) -> &'static [(&'static str, &'static str)] {

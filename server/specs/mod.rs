@@ -14,3 +14,4 @@ pub mod shown;
 pub mod sources;
 pub mod store;
 pub mod views;
+pub mod whole;

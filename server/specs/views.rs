@@ -4,6 +4,7 @@ use super::fit::{self, Fit};
 use super::form::{SaysForm, SpecForm};
 use super::model::{Says, Spec};
 use super::shown::{ShownSpec, ShownValue, citation_line, fastener_line, source_code};
+use super::whole::Whole;
 use crate::chest::model::{Kept, day_of};
 use crate::chest::store as chest;
 use crate::chest::views::Which;
@@ -116,22 +117,14 @@ pub struct Fact {
 fn facts(spec: &Spec) -> Vec<Fact> {
     let facts = &spec.facts;
     let fastener = facts.fastener.as_ref();
-    let shown: Vec<String> = facts.stages.iter().map(|stage| stage_line(stage)).collect();
     let all = [
         ("System", facts.system.label().to_owned()),
         ("Kind of value", facts.kind.label().to_owned()),
         ("Place", facts.place.clone()),
         ("Fastener", fastener.map(fastener_line).unwrap_or_default()),
-        ("Stages", shown.join(", then ")),
         ("Holds for", facts.variant.clone()),
     ];
     all.into_iter().filter(|(_, value)| !value.is_empty()).map(|(term, value)| Fact { term, value }).collect()
-}
-
-/// A stage in the wanted unit, with the source's own behind it where that differs.
-fn stage_line(stage: &str) -> String {
-    let shown = ShownValue::of(Kind::Torque, stage);
-    if shown.converted { format!("{} ({stage})", shown.short()) } else { shown.short() }
 }
 
 /// What stands beside a spec on its page: the cards that use it, the wrenches that could set it.
@@ -165,6 +158,8 @@ pub struct SpecPage {
     head_hint: Option<String>,
     /// Only for a torque.
     which: Option<Which>,
+    /// Only for a torque that has more to it than its figure.
+    whole: Option<Whole>,
     rows: Vec<SourceRow>,
     used_by: Vec<Link>,
     kind: Kind,
@@ -195,6 +190,7 @@ impl SpecPage {
             fits: fit::fits(&spec.facts, shown.values.iter().map(|value| value.written.as_str())),
             which: (spec.facts.kind == Kind::Torque).then(|| Which::new(spec, &beside.chest, beside.today)),
             head_hint: spec.facts.fastener.as_ref().and_then(fit::head_hint),
+            whole: Whole::of(spec).filter(Whole::is_more),
             shown,
             is_open: trust == Trust::Open,
             is_settled: matches!(trust, Trust::Settled(_)),
@@ -374,13 +370,5 @@ mod tests {
         assert_eq!(stand(&spec(all(false))), ["the most trusted", "says the same", "says something else"]);
         assert_eq!(stand(&spec(all(true)))[0], "settled on");
         assert_eq!(stand(&spec(vec![says("40 Nm", SourceKind::Guess, false)])), [""]);
-    }
-
-    #[test]
-    fn a_stage_in_another_unit_is_shown_converted_with_its_own_words() {
-        assert_eq!(stage_line("62 lbf ft"), "84 N·m (62 lbf ft)");
-        assert_eq!(stage_line("40 Nm"), "40 N·m");
-        assert_eq!(stage_line("12,5 Nm"), "12.5 N·m");
-        assert_eq!(stage_line("90°"), "90°");
     }
 }

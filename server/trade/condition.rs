@@ -26,6 +26,9 @@ pub struct Facts {
     pub missing_specs: usize,
     /// Steps that need a part which is neither here nor fitted.
     pub missing_parts: usize,
+    /// Steps that ask for a socket or key which the chest does not hold, or only one that will not do. None while nothing
+    /// was ever written into the chest.
+    pub missing_tools: usize,
     /// Loose ends that its steps have left. What a step left that was taken off it is the car's.
     pub loose_ends: usize,
     /// Somebody looked at it again after the last of its ticks.
@@ -47,7 +50,7 @@ pub fn condition(facts: Facts) -> Condition {
     if all_settled {
         return Condition::ClosedUp;
     }
-    if facts.missing_parts > 0 || facts.missing_specs > 0 {
+    if facts.missing_parts > 0 || facts.missing_specs > 0 || facts.missing_tools > 0 {
         return Condition::Short;
     }
     Condition::Ready
@@ -63,6 +66,7 @@ mod tests {
         specs: 2,
         missing_specs: 0,
         missing_parts: 0,
+        missing_tools: 0,
         loose_ends: 0,
         rechecked: false,
     };
@@ -74,6 +78,7 @@ mod tests {
             (Facts { specs: 0, ..READY }, Condition::Sketched),
             (Facts { missing_parts: 1, ..READY }, Condition::Short),
             (Facts { missing_specs: 1, ..READY }, Condition::Short),
+            (Facts { missing_tools: 1, ..READY }, Condition::Short),
             (READY, Condition::Ready),
             (Facts { settled_steps: 1, loose_ends: 1, ..READY }, Condition::Apart),
             (Facts { settled_steps: 3, ..READY }, Condition::ClosedUp),

@@ -16,6 +16,7 @@
 //! - `preload`: from torque and friction to the pull in a bolt, as a range
 //! - `plausible`: whether a written torque can belong to its bolt, and the likely slip where it cannot
 //! - `torque_wrench`: what a wrench can be set to, how true it is, which to take, and what an adapter changes
+//! - `tools`: sockets and keys, what a step asks for, and whether the chest has it
 //! - `bolt_order`: in which order the bolts of a joint are tightened, and in which stages
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 //! - `aloud`: figures as they are said, for reading them to somebody under a car
@@ -51,5 +52,6 @@ pub mod spec;
 pub mod steps;
 pub mod thread;
 pub(crate) mod tokens;
+pub mod tools;
 pub mod torque_wrench;
 pub mod trust;

@@ -1,7 +1,10 @@
 //! Specs as they are read under the car: the figure first and large, its source beside it, a disagreement in full.
 
+use super::wrench::wrench_lines;
+use crate::chest::model::Wrenches;
 use crate::specs::model::{Says, Spec};
 use crate::specs::shown::{ShownValue, citation_line, source_code, trust_code};
+use crate::specs::whole::Whole;
 use crate::trade::aloud;
 use crate::trade::quantity::Dimension;
 use crate::trade::spec::{Fastener, Kind, Value};
@@ -38,6 +41,20 @@ fn size(value: &str, unit: &str) -> &'static str {
     }
 }
 
+/// A torque shown whole, its stages as large as a figure.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WholeView {
+    pub stages: Vec<(usize, Amount)>,
+    pub facts: Whole,
+}
+
+impl WholeView {
+    fn of(facts: Whole) -> WholeView {
+        let amount = |shown: &ShownValue| Amount { size: size(&shown.figure, &shown.unit), shown: shown.clone() };
+        WholeView { stages: facts.stages.iter().map(|stage| (stage.number, amount(&stage.value))).collect(), facts }
+    }
+}
+
 /// What one source says.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SaysView {
@@ -66,6 +83,10 @@ pub struct SpecView {
     pub says: Vec<SaysView>,
     pub fastener: Vec<(&'static str, String)>,
     pub stages: Vec<String>,
+    /// A torque with its stages, each at full size, and what belongs to it.
+    pub whole: Option<WholeView>,
+    /// Which torque wrench, set to what.
+    pub wrench: Vec<String>,
     pub variant: String,
     pub note: String,
     /// What typing is compared with: lower case.
@@ -91,6 +112,8 @@ impl SpecView {
             says,
             fastener: facts.fastener.as_ref().map(fastener).unwrap_or_default(),
             stages: facts.stages.iter().map(|stage| stage_line(stage)).collect(),
+            whole: Whole::of(spec).map(WholeView::of),
+            wrench: Vec::new(),
             variant: facts.variant.clone(),
             note: facts.note.clone(),
             search: String::new(),
@@ -99,9 +122,18 @@ impl SpecView {
         view
     }
 
+    /// The same with the wrench to take.
+    pub fn with_wrench(self, spec: &Spec, wrenches: &Wrenches) -> SpecView {
+        SpecView { wrench: wrench_lines(spec, wrenches), ..self }
+    }
+
     /// Whether there is more to it than its figure.
     pub fn has_more(&self) -> bool {
-        !(self.stages.is_empty() && self.fastener.is_empty() && self.variant.is_empty() && self.note.is_empty())
+        !(self.wrench.is_empty()
+            && !self.whole.as_ref().is_some_and(|whole| whole.facts.is_more())
+            && self.fastener.is_empty()
+            && self.variant.is_empty()
+            && self.note.is_empty())
     }
 
     /// The figure as it is said, and its stages; every source's where they disagree.

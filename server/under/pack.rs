@@ -5,6 +5,7 @@
 //! it for a browser: so nothing can be on a page and not be in its tag.
 
 use super::loose::LoosePage;
+use super::markings::MarkingsPage;
 use super::night::NightPage;
 use super::road::RoadPage;
 use super::views::{CarPage, CardPage, ChoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
@@ -12,6 +13,7 @@ use crate::cars::store::Car;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, StoreId};
 use crate::jobs::model::StepEffect;
+use crate::markings::views::Answer;
 use crate::photos::Pictures;
 use crate::photos::shelf::{Kind, Sha256Hex};
 use crate::sync::wire::{Act, Mark};
@@ -81,7 +83,7 @@ fn untouched(whole: WholeCar) -> WholeCar {
     state.loose_ends.clear();
     state.true_now = State::default();
     state.standing.clear();
-    WholeCar::of(whole.car, state, Vec::new(), HashSet::new())
+    WholeCar::of(whole.car, state, Vec::new(), HashSet::new(), whole.wrenches)
 }
 
 /// A page of the copy.
@@ -94,6 +96,7 @@ enum Leaf {
     Night,
     Road,
     Specs,
+    Markings,
     Note,
     Card(CardId),
 }
@@ -102,10 +105,20 @@ impl Leaf {
     /// All that belong to the copy of a car.
     fn all(under: &WholeCar) -> Vec<Leaf> {
         let cards = under.state.cards.iter().map(|state| Leaf::Card(state.card.id));
-        [Leaf::Choose, Leaf::Waiting, Leaf::Car, Leaf::Loose, Leaf::Night, Leaf::Road, Leaf::Specs, Leaf::Note]
-            .into_iter()
-            .chain(cards)
-            .collect()
+        [
+            Leaf::Choose,
+            Leaf::Waiting,
+            Leaf::Car,
+            Leaf::Loose,
+            Leaf::Night,
+            Leaf::Road,
+            Leaf::Specs,
+            Leaf::Markings,
+            Leaf::Note,
+        ]
+        .into_iter()
+        .chain(cards)
+        .collect()
     }
 
     fn url(self, car: CarId) -> String {
@@ -117,6 +130,7 @@ impl Leaf {
             Leaf::Night => format!("/under/{car}/night"),
             Leaf::Road => format!("/under/{car}/road"),
             Leaf::Specs => format!("/under/{car}/specs"),
+            Leaf::Markings => format!("/under/{car}/markings"),
             Leaf::Note => format!("/under/{car}/note"),
             Leaf::Card(card) => format!("/under/{car}/cards/{card}"),
         }
@@ -132,6 +146,7 @@ impl Leaf {
             Leaf::Night => NightPage::of(page, under, none())?.render(),
             Leaf::Road => RoadPage::of(page, under, none())?.render(),
             Leaf::Specs => SpecsPage::of(page, under, "").render(),
+            Leaf::Markings => MarkingsPage::of(page, under, Answer::default()).render(),
             Leaf::Note => NotePage::of(page, under, none())?.render(),
             Leaf::Card(card) => CardPage::of(page, under, card, none())?.render(),
         };

@@ -10,6 +10,7 @@ use super::views::{CarPage, CardPage, ChoosePage, NotePage, SpecsPage, Trouble, 
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
 use crate::cars::store as cars;
+use crate::chest::model::day_of;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, StepId};
 use crate::jobs::store as jobs;
@@ -196,7 +197,7 @@ async fn around(conn: &mut SqliteConnection) -> Result<Around, AppError> {
 pub async fn pack(State(state): State<ReaderState>, Path(car): Path<CarId>) -> Result<Response, AppError> {
     let mut conn = state.read.conn().await?;
     let seq = sync::latest_seq(&mut conn, car).await?;
-    let under = WholeCar::read(&mut conn, car).await?;
+    let under = WholeCar::read(&mut conn, car, day_of(state.clock.now())?).await?;
     let around = around(&mut conn).await?;
     drop(conn);
     let pictures = pack::pictures(&state.photos, &under.done).await?;

@@ -3,6 +3,7 @@
 use super::figures::{Amount, SpecView};
 use super::guard::{GuardView, PassedView, guards_of, passed_at};
 use super::live::{self, ItemView};
+use crate::chest::tools::asked::AskedTool;
 use crate::ids::{PartId, SpecId, StepId};
 use crate::jobs::model::{Step, StepPart};
 use crate::jobs::views::ShownCaution;
@@ -52,7 +53,7 @@ pub struct StepView {
     /// Something is to be tightened and nobody has said how far.
     pub lacks_torque: bool,
     pub cautions: Vec<ShownCaution>,
-    pub tools: Vec<String>,
+    pub tools: Vec<AskedTool>,
     pub parts: Vec<PartView>,
     pub opens: Vec<String>,
     pub closes: Vec<String>,
@@ -132,7 +133,9 @@ impl<'a> Shelf<'a> {
         let opened = state.effects.iter().flat_map(|effect| &effect.compiled.opens);
         let items = ids.iter().map(|id| (id.clone(), live::items(under.done_on(id).into_iter()))).collect();
         Shelf {
-            specs: specs.map(|spec| (spec.id, (spec.facts.kind, SpecView::of(spec)))).collect(),
+            specs: specs
+                .map(|spec| (spec.id, (spec.facts.kind, SpecView::of(spec).with_wrench(spec, &under.wrenches))))
+                .collect(),
             parts: state.parts.iter().map(|part| (part.id, part)).collect(),
             ticked: standing.filter_map(ticked).collect(),
             closed_words: opened.map(|opened| (opened.key.as_str(), opened.words.as_str())).collect(),
@@ -193,7 +196,7 @@ fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: usize, now: O
         specs: attached.specs.iter().filter_map(|spec| shelf.specs.get(spec)).map(|(_, view)| view.clone()).collect(),
         lacks_torque: lacks_torque(step.facts.verb, shelf.kinds(&attached.specs)),
         cautions: attached.cautions.iter().map(|text| ShownCaution::of(text)).collect(),
-        tools: attached.tools.clone(),
+        tools: AskedTool::all(&attached.tools, &shelf.under.state.tools),
         parts: attached.parts.iter().filter_map(|part| shelf.part(part)).collect(),
         opens: compiled.opens.into_iter().map(|opened| opened.words).collect(),
         closes: compiled.closes.iter().map(|key| shelf.closes(key)).collect(),

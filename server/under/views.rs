@@ -244,7 +244,7 @@ impl SpecsPage {
         let wanted = wanted.trim();
         let lower = wanted.to_lowercase();
         let mut groups: Vec<SpecGroup> = Vec::new();
-        for spec in under.state.specs.iter().map(SpecView::of) {
+        for spec in under.state.specs.iter().map(|spec| SpecView::of(spec).with_wrench(spec, &under.wrenches)) {
             if !lower.split_whitespace().all(|word| spec.search.contains(word)) {
                 continue;
             }

@@ -2,6 +2,8 @@
 
 use super::ledger;
 use super::store::{self, StandingOp};
+use crate::chest::tools::asked::lacks_tool;
+use crate::chest::tools::store as chest;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
 use crate::jobs::model::{Card, Step, StepEffect};
@@ -16,6 +18,7 @@ use crate::trade::condition::{Condition, Facts, condition};
 use crate::trade::ledger::{Ledger, LooseEnd};
 use crate::trade::spec::Kind;
 use crate::trade::steps::lacks_torque;
+use crate::trade::tools::Tool;
 use crate::trade::trust::Trust;
 use sqlx::SqliteConnection;
 use std::collections::{HashMap, HashSet};
@@ -25,6 +28,8 @@ pub struct CarState {
     pub cards: Vec<CardState>,
     pub specs: Vec<Spec>,
     pub parts: Vec<shelf::Part>,
+    /// The sockets and keys of the garage.
+    pub tools: Vec<Tool>,
     pub loose_ends: Vec<LooseEnd>,
     /// What the guards go by.
     pub true_now: State,
@@ -53,6 +58,7 @@ impl CarState {
         let steps = jobs::steps_of_car(&mut *conn, car).await?;
         let specs = specs::of_car(&mut *conn, car).await?;
         let parts = shelf::of_car(&mut *conn, car).await?;
+        let tools = chest::tools(&mut *conn).await?;
         let standing = store::standing_of_car(&mut *conn, car).await?;
         let by_hand = store::by_hand_of_car(&mut *conn, car).await?;
         let mut effects = jobs::effects_of_car(&mut *conn, car).await?;
@@ -63,9 +69,10 @@ impl CarState {
             loose_ends: &loose_ends,
             specs: specs.iter().map(|spec| (spec.id, (spec.facts.kind, spec.trust().0))).collect(),
             missing_parts: parts.iter().filter(|part| part.facts.state.is_missing()).map(|part| part.id).collect(),
+            tools: &tools,
         };
         let cards = card_states(cards, steps, &known);
-        Ok(CarState { cards, specs, parts, loose_ends, true_now, standing, effects })
+        Ok(CarState { cards, specs, parts, tools, loose_ends, true_now, standing, effects })
     }
 
     pub fn card(&self, card: CardId) -> Option<&CardState> {
@@ -95,6 +102,7 @@ struct Known<'a> {
     loose_ends: &'a [LooseEnd],
     specs: HashMap<SpecId, (Kind, Trust)>,
     missing_parts: HashSet<PartId>,
+    tools: &'a [Tool],
 }
 
 fn card_states(cards: Vec<Card>, steps: Vec<Step>, known: &Known<'_>) -> Vec<CardState> {
@@ -120,6 +128,7 @@ impl Known<'_> {
             specs: steps.iter().map(|step| step.attached.specs.len()).sum(),
             missing_specs: count(steps, |step| self.lacks_spec(step)),
             missing_parts: count(steps, lacks_part),
+            missing_tools: count(steps, |step| lacks_tool(&step.attached.tools, self.tools)),
             loose_ends: left_by(self.loose_ends, steps).count(),
             rechecked: rechecked(card, steps, self.standing),
         }

@@ -3,10 +3,14 @@
 use super::model::CarState;
 use super::store::{self as work, Done};
 use crate::cars::store::{self as cars, Car};
+use crate::chest::model::{Wrenches, day_of};
+use crate::chest::store as chest;
+use crate::clock::Clock;
 use crate::db::{ReadDb, Version};
 use crate::error::AppError;
 use crate::ids::CarId;
 use crate::photos::store as photos;
+use crate::trade::torque_wrench::Day;
 use sqlx::SqliteConnection;
 use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -19,26 +23,28 @@ pub struct WholeCar {
     pub done: Vec<Done>,
     /// The photos whose bytes are here, by SHA-256.
     pub pictures: HashSet<String>,
+    pub wrenches: Wrenches,
     /// Places in `done`, by subject.
     by_subject: HashMap<String, Vec<usize>>,
 }
 
 impl WholeCar {
-    /// Errors where there is no such car.
-    pub async fn read(conn: &mut SqliteConnection, car: CarId) -> Result<WholeCar, AppError> {
+    /// `today` is the day on which calibrations are looked at. Errors where there is no such car.
+    pub async fn read(conn: &mut SqliteConnection, car: CarId, today: Day) -> Result<WholeCar, AppError> {
         let known = cars::get(&mut *conn, car).await?;
         let state = CarState::read(&mut *conn, car).await?;
         let done = work::done_on_car(&mut *conn, car).await?;
+        let wrenches = Wrenches { kept: chest::all(&mut *conn).await?, today };
         let pictures = photos::complete(conn).await?;
-        Ok(WholeCar::of(known, state, done, pictures))
+        Ok(WholeCar::of(known, state, done, pictures, wrenches))
     }
 
-    pub fn of(car: Car, state: CarState, done: Vec<Done>, pictures: HashSet<String>) -> WholeCar {
+    pub fn of(car: Car, state: CarState, done: Vec<Done>, pictures: HashSet<String>, wrenches: Wrenches) -> WholeCar {
         let mut by_subject: HashMap<String, Vec<usize>> = HashMap::new();
         for (at, one) in done.iter().enumerate() {
             by_subject.entry(one.subject_id.clone()).or_default().push(at);
         }
-        WholeCar { car, state, done, pictures, by_subject }
+        WholeCar { car, state, done, pictures, wrenches, by_subject }
     }
 
     /// What was done on one subject, oldest first.
@@ -51,8 +57,11 @@ impl WholeCar {
 /// The cars as they were read last. Cheap to clone.
 ///
 /// A car is given out again only while the database says that nobody wrote to it since, in this process or another.
-#[derive(Clone, Default)]
-pub struct WholeCars(Arc<Mutex<Held>>);
+#[derive(Clone)]
+pub struct WholeCars {
+    held: Arc<Mutex<Held>>,
+    clock: Clock,
+}
 
 #[derive(Default)]
 struct Held {
@@ -61,14 +70,20 @@ struct Held {
 }
 
 impl WholeCars {
+    pub fn new(clock: Clock) -> WholeCars {
+        WholeCars { held: Arc::default(), clock }
+    }
+
     /// The car as it is now. Errors where there is no such car.
     pub async fn get(&self, db: &ReadDb, car: CarId) -> Result<Arc<WholeCar>, AppError> {
         // Asked before anything is read: what is read is of this version or newer, never older.
         let version = db.version().await;
-        if let Some(known) = self.known(version, car) {
+        let today = day_of(self.clock.now())?;
+        // Since midnight a calibration may have run out.
+        if let Some(known) = self.known(version, car).filter(|known| known.wrenches.today == today) {
             return Ok(known);
         }
-        let whole = Arc::new(WholeCar::read(&mut *db.conn().await?, car).await?);
+        let whole = Arc::new(WholeCar::read(&mut *db.conn().await?, car, today).await?);
         self.keep(version, &whole);
         Ok(whole)
     }
@@ -90,6 +105,6 @@ impl WholeCars {
 
     /// Whoever panicked while holding it left either the old cars or none of them.
     fn held(&self) -> MutexGuard<'_, Held> {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+        self.held.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }

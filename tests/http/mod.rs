@@ -17,5 +17,6 @@ mod shelf;
 mod specs;
 mod sync;
 mod tls;
+mod tools;
 mod under;
 mod under_guards;

@@ -64,6 +64,7 @@ fn a_cards_condition_is_the_same_on_both_sides() {
             specs: count("specs"),
             missing_specs: count("missing_specs"),
             missing_parts: count("missing_parts"),
+            missing_tools: count("missing_tools"),
             loose_ends: count("loose_ends"),
             rechecked: given["rechecked"].as_bool().unwrap(),
         };

@@ -107,6 +107,7 @@ impl Filled {
             kind: self.specs[*at].kind,
             trust: Trust::Single(SourceKind::MakersManual),
             written: String::new(),
+            head: String::new(),
             used_once: false,
             by_angle: false,
         };

@@ -7,7 +7,7 @@
 //! Where no source is named beside a rule it is common practice.
 //!
 //! - `rule`: the names of the rules and what each weighs
-//! - `lifting`, `fasteners`, `fluids`, `fluid_class`, `hydraulics`, `heat`, `electrics`, `people`: what must hold before a step
+//! - `lifting`, `fasteners`, `fluids`, `fluid_class`, `hydraulics`, `heat`, `electrics`, `people`, `tool_size`: what must hold before a step
 //! - `ends`: what may not be left when a card is done
 //! - `evening`: several cards worked in one evening
 //! - `facts`, `state`, `step`, `paper`: what the rules are made of
@@ -29,6 +29,7 @@ mod state;
 mod step;
 #[cfg(test)]
 mod tests;
+mod tool_size;
 
 pub use paper::{CardOnPaper, SpecOnPaper, StepOnPaper};
 pub use rule::{Rule, Weight};
@@ -75,6 +76,7 @@ fn compile_step(card: &CardOnPaper, at: usize, step: &StepOnPaper) -> StepProgra
     heat::needs(card, at, &mut program.needs);
     electrics::needs(card, at, &mut program.needs);
     people::needs(card, at, &mut program.needs);
+    tool_size::needs(&card.steps[at], &mut program.needs);
     program
 }
 

@@ -38,6 +38,8 @@ pub struct SpecOnPaper {
     pub trust: Trust,
     /// What its most trusted source wrote; empty where nobody says anything.
     pub written: String,
+    /// The fastener's head as its source wrote it; empty where nobody says.
+    pub head: String,
     pub used_once: bool,
     pub by_angle: bool,
 }

@@ -31,6 +31,7 @@ closed_set! {
         UsedOnceAgain = "used-once-again", "A part that serves once is used again";
         AngleBoltAgain = "angle-bolt-again", "A bolt tightened by angle is used again";
         NeverTightened = "never-tightened", "Undone, and no step brings it to its torque";
+        ToolOffSize = "tool-off-size", "The tool is of another size than the bolt’s head";
         WheelsNotRepeated = "wheels-not-repeated", "Wheel fixings not tightened again after the drive";
         // fluids
         FillerUnproven = "filler-unproven", "Drained before the filler is known to open";
@@ -120,7 +121,7 @@ impl Rule {
             | Rule::LeftOpen
             | Rule::LeftParted
             | Rule::LeftPropped => Weight::Warn,
-            Rule::WheelsNotRepeated | Rule::OpenedTwice => Weight::Note,
+            Rule::WheelsNotRepeated | Rule::OpenedTwice | Rule::ToolOffSize => Weight::Note,
         }
     }
 }

@@ -15,6 +15,7 @@
 //! | `verdict.rs` | the judgement |
 
 mod joint;
+mod otherwise;
 mod slip;
 mod verdict;
 
@@ -28,6 +29,7 @@ use super::spec::Fastener;
 use super::thread::{self, ThreadError};
 
 pub use joint::Joint;
+pub use otherwise::lubricated_otherwise;
 pub use slip::Slip;
 pub use verdict::{Assessment, Verdict, judge};
 

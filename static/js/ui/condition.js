@@ -1,7 +1,7 @@
 // @ts-check
 /**
  * A card's condition as a tag. The server draws it with what the desk has written (`data-steps`, `data-specs`,
- * `data-missing-specs`, `data-missing-parts` on an element with `data-tag`); what was done is known better here.
+ * `data-missing-specs`, `data-missing-parts`, `data-missing-tools` on an element with `data-tag`); what was done is known better here.
  */
 import { condition } from '../work/condition.js';
 import { attr, one, say, setMark } from './dom.js';
@@ -24,12 +24,13 @@ const SHOWN = {
  * @returns {Condition}
  */
 export function paintCondition(tag, done) {
-  const { steps, specs, missingSpecs, missingParts } = tag.dataset;
+  const { steps, specs, missingSpecs, missingParts, missingTools } = tag.dataset;
   const found = condition({
     steps: Number(steps),
     specs: Number(specs),
     missing_specs: Number(missingSpecs),
     missing_parts: Number(missingParts),
+    missing_tools: Number(missingTools),
     ...done,
   });
   const [code, word] = SHOWN[found];

@@ -11,6 +11,7 @@
  * @property {number} specs attached to its steps
  * @property {number} missing_specs tightening steps without a torque, and specs that carry no value
  * @property {number} missing_parts parts of its steps that are neither here nor fitted
+ * @property {number} missing_tools steps that ask for a socket or key which the chest lacks
  *
  * @typedef {object} Done what was done
  * @property {number} settled_steps whose latest tick is done or skipped
@@ -30,7 +31,7 @@ export function condition(facts) {
   if (facts.steps === 0 || (facts.specs === 0 && facts.settled_steps === 0)) return 'sketched';
   const allSettled = facts.settled_steps === facts.steps;
   if (allSettled) return facts.rechecked ? 'proven' : 'closed-up';
-  return facts.missing_parts > 0 || facts.missing_specs > 0 ? 'short' : 'ready';
+  return facts.missing_parts > 0 || facts.missing_specs > 0 || facts.missing_tools > 0 ? 'short' : 'ready';
 }
 
 /**

@@ -3,6 +3,7 @@
 mod composed;
 mod evenings;
 mod rules;
+mod tool_size;
 
 use super::*;
 use crate::trade::marks::Mark;
@@ -55,7 +56,7 @@ impl With for StepOnPaper {
     }
     fn spec(mut self, kind: Kind, written: &str, trust: Trust) -> StepOnPaper {
         let written = written.to_owned();
-        self.specs.push(SpecOnPaper { kind, trust, written, used_once: false, by_angle: false });
+        self.specs.push(SpecOnPaper { kind, trust, written, head: String::new(), used_once: false, by_angle: false });
         self
     }
     fn torque(self) -> StepOnPaper {
