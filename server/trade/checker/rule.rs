@@ -32,6 +32,8 @@ closed_set! {
         AngleBoltAgain = "angle-bolt-again", "A bolt tightened by angle is used again";
         NeverTightened = "never-tightened", "Undone, and no step brings it to its torque";
         WheelsNotRepeated = "wheels-not-repeated", "Wheel fixings not tightened again after the drive";
+        /// Asked at the tick itself, from the bolt picture: no card can be checked for it.
+        BoltsLeft = "bolts-left", "Bolts are not counted tight yet";
         // fluids
         FillerUnproven = "filler-unproven", "Drained before the filler is known to open";
         CatchTooSmall = "catch-too-small", "More comes out than the pan holds";
@@ -108,6 +110,7 @@ impl Rule {
             | Rule::WheelInTheAir
             | Rule::UsedOnceAgain
             | Rule::AngleBoltAgain
+            | Rule::BoltsLeft
             | Rule::NothingToCatch
             | Rule::LevelTilted
             | Rule::LevelCold
