@@ -20,6 +20,7 @@ use crate::trade::steps::lacks_torque;
 use crate::web::form::{Choice, Differs, Slips};
 use crate::web::page::{Page, Place};
 use crate::web::words;
+use crate::work::bolts::StepBolts;
 use crate::work::model::CardState;
 use crate::work::whole::WholeCar;
 use askama::Template;
@@ -115,6 +116,7 @@ pub struct StepRow {
     detail: Vec<String>,
     asks: String,
     specs: Vec<StepSpec>,
+    bolts: Option<StepBolts>,
     lacks_torque: bool,
     parts: Vec<ShownPart>,
     tools: String,
@@ -194,6 +196,7 @@ impl<'a> Around<'a> {
             detail: step.facts.detail.lines().map(str::to_owned).filter(|line| !line.trim().is_empty()).collect(),
             asks: asks(step),
             specs: self.specs(&attached.specs).map(step_spec).collect(),
+            bolts: StepBolts::of(&self.whole.state, step),
             lacks_torque: lacks_torque(step.facts.verb, self.specs(&attached.specs).map(|spec| spec.facts.kind)),
             parts: self.parts(&attached.parts),
             tools: attached.tools.join(" · "),

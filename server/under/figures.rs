@@ -65,6 +65,8 @@ pub struct SpecView {
     pub says: Vec<SaysView>,
     pub fastener: Vec<(&'static str, String)>,
     pub stages: Vec<String>,
+    /// The bolts of its picture are counted, each stage with its figure: no other figure stands beside it.
+    pub counted: bool,
     pub variant: String,
     pub note: String,
     /// What typing is compared with: lower case.
@@ -90,12 +92,18 @@ impl SpecView {
             says,
             fastener: facts.fastener.as_ref().map(fastener).unwrap_or_default(),
             stages: facts.stages.iter().map(|stage| stage_line(stage)).collect(),
+            counted: false,
             variant: facts.variant.clone(),
             note: facts.note.clone(),
             search: String::new(),
         };
         view.search = view.words_to_find();
         view
+    }
+
+    /// As it stands beside the counter of its bolts.
+    pub fn counted(self) -> SpecView {
+        SpecView { counted: true, stages: Vec::new(), ..self }
     }
 
     /// Whether there is more to it than its figure.
@@ -203,6 +211,7 @@ mod tests {
                 single_use: true,
             }),
             stages: vec!["30 Nm".into(), "90°".into(), "until it clicks".into()],
+            bolts: None,
             variant: String::new(),
             note: String::new(),
         };
