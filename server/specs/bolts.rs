@@ -146,7 +146,7 @@ pub struct BoltsView {
     /// What is counted while they are tightened.
     pub counted: Counted,
     pub stages: Vec<ShownStage>,
-    /// `10 bolts in two rows`
+    /// `10 bolts in two rows`, `4 wheels, each with 5 nuts in a ring`
     pub lie: String,
     /// Where the order comes from, and what goes before it.
     pub origin: String,
@@ -177,24 +177,46 @@ impl BoltsView {
         let pattern = picture.pattern(fastener.bolts()).ok()?;
         let stages = stages(spec);
         let read: Vec<Stage> = spec.facts.stages.iter().filter_map(|stage| Stage::parse(stage).ok()).collect();
-        Some(BoltsView {
+        let mut view = BoltsView {
             spec: spec.id,
             item: spec.facts.item.clone(),
             drawing: Drawing::of(&pattern),
             counted: Counted { order: pattern.order().to_vec(), stages: stages.len(), joints },
-            lie: lie(&pattern, joints),
+            lie: String::new(),
             origin: origin(picture, &pattern),
             stages,
             lubrication: lubrication(fastener),
             single_use: fastener.single_use,
             doubts: doubts(&read),
-        })
+        };
+        view.lie = view.how_they_lie(pattern.shape());
+        Some(view)
+    }
+
+    fn how_they_lie(&self, shape: Shape) -> String {
+        let plural = |word: &str| format!("{}s", word.to_lowercase());
+        let each = format!("{} {} {}", self.counted.order.len(), plural(self.word()), shape.label());
+        match self.counted.joints {
+            1 => each,
+            joints => format!("{joints} {}, each with {each}", plural(self.joint_word())),
+        }
     }
 
     /// For those who do not see it.
     pub fn in_words(&self) -> String {
         let order: Vec<String> = self.counted.order.iter().map(usize::to_string).collect();
         format!("{}, numbered in the order of tightening. By their places: {}.", self.lie, order.join(", "))
+    }
+
+    /// What is tightened, by the last word of its item: `Bolt`, or `Nut`.
+    pub fn word(&self) -> &'static str {
+        let last = self.item.split_whitespace().last().unwrap_or_default().to_lowercase();
+        if matches!(last.as_str(), "nut" | "nuts") { "Nut" } else { "Bolt" }
+    }
+
+    /// What has several of them: `Wheel`, or `Joint`.
+    pub fn joint_word(&self) -> &'static str {
+        if self.item.to_lowercase().starts_with("wheel ") { "Wheel" } else { "Joint" }
     }
 
     /// How a stage is called: `Head bolts, stage 2 of 3`; by the item alone where there is but one.
@@ -218,11 +240,6 @@ fn stages(spec: &Spec) -> Vec<ShownStage> {
     };
     let say = shown.line();
     vec![ShownStage { say: if say.is_empty() { "no torque on record".into() } else { say }, second }]
-}
-
-fn lie(pattern: &Pattern, joints: usize) -> String {
-    let each = format!("{} bolts {}", pattern.order().len(), pattern.shape().label());
-    if joints == 1 { each } else { format!("{joints} joints, each of {each}") }
 }
 
 fn origin(picture: &Picture, pattern: &Pattern) -> String {

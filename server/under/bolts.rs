@@ -34,10 +34,10 @@ impl BoltsPanel {
             all => format!("{what} {number} of {all}"),
         };
         BoltsPanel {
-            bolt: format!("Bolt {} of {}", at.turn, counted.order.len()),
+            bolt: format!("{} {} of {}", bolts.view.word(), at.turn, counted.order.len()),
             stage: of_more("stage", at.stage, counted.stages),
             say: bolts.view.stages.get(at.stage - 1).map(|stage| stage.say.clone()).unwrap_or_default(),
-            joint: of_more("Joint", at.joint, counted.joints),
+            joint: of_more(bolts.view.joint_word(), at.joint, counted.joints),
             bolts,
         }
     }
@@ -83,19 +83,17 @@ pub fn left(under: &WholeCar, step: StepId) -> Option<GuardView> {
     let bolts = of_step(under, step)?;
     let next = bolts.count.next?;
     let stages = bolts.view.counted.stages;
-    let at = if stages > 1 {
-        format!("stage {} of {stages}, bolt {}", next.stage, next.turn)
-    } else {
-        format!("bolt {}", next.turn)
-    };
-    let (is, tight) = (if bolts.count.left() == 1 { "is" } else { "are" }, bolts.count.all);
+    let (left, word) = (bolts.count.left(), bolts.view.word().to_lowercase());
+    let turn = format!("{word} {}", next.turn);
+    let at = if stages > 1 { format!("stage {} of {stages}, {turn}", next.stage) } else { turn };
+    let is = if left == 1 { "is" } else { "are" };
     let rule = Rule::BoltsLeft;
     Some(GuardView {
         rule,
         code: rule.weight().name(),
         word: rule.weight().label(),
         headline: rule.label(),
-        say: format!("{} {is} left of {tight}: next is {at}.", count(bolts.count.left(), "bolt", "bolts")),
+        say: format!("{} {is} left of {}: next is {at}.", count(left, &word, &format!("{word}s")), bolts.count.all),
         mend: "Go back and tighten them in the order of the picture.".into(),
         passed: false,
     })

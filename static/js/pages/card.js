@@ -136,6 +136,8 @@ class Card {
   /** @param {'step'|'list'} view @param {string} hash */
   arrive(view, hash) {
     scrollTo(0, 0);
+    // Half-way through a joint, what is next comes before what was read at its beginning.
+    if (view === 'step') this.bringUp();
     const { at } = this;
     afterFrame(() => {
       // Meanwhile the person may have gone on.
@@ -219,7 +221,7 @@ class Card {
     one('[data-primary]').classList.toggle('button--primary', !(open && doubt));
     const bolts = this.at.bolts;
     if (bolts) {
-      say(one('[data-bolt-tight]'), `Bolt ${bolts.count.next?.turn ?? ''} is tight`);
+      say(one('[data-bolt-tight]'), bolts.deed);
       one('[data-bolt-tight]').classList.toggle('button--primary', !doubt);
       attr(one('[data-bolt-back]'), 'aria-disabled', bolts.count.back ? null : 'true');
       const done = open && !bolts.count.next;
@@ -246,13 +248,19 @@ class Card {
   press(state, time) {
     const step = this.at;
     const pressed = step?.bolts?.press(state, time);
-    if (step && pressed) this.keep(step, [pressed]);
+    if (!step || !pressed) return;
+    this.keep(step, [pressed]);
+    step.bolts?.bringUp();
   }
 
   /** @param {Step} step @param {import('../ui/bolts.js').Pressed[]} all */
   keep(step, all) {
     this.paintSteps();
     for (const bolt of all) void safely(record({ card: this.id, on: { step: step.id }, do: { bolt } }));
+  }
+
+  bringUp() {
+    if (this.at?.bolts?.isBegun && this.countsOn(this.at)) this.at.bolts.bringUp();
   }
 
   /** Opens every bolt of the step again. */
@@ -265,7 +273,7 @@ class Card {
 
   /** What is asked before the step is ticked while bolts are left, unless it was answered. @param {Step} step */
   boltsLeft(step) {
-    const asked = step.bolts && leftGuard(step.bolts.joint, step.bolts.count);
+    const asked = step.bolts && leftGuard(step.bolts.joint, step.bolts.count, step.bolts.word.toLowerCase());
     return asked && !this.passed(step).some(({ body }) => body.rule === BOLTS_LEFT) ? [asked] : [];
   }
 
@@ -283,7 +291,12 @@ class Card {
       const left = [...stopping(this.guards(step)), ...(this.ticking ? this.boltsLeft(step) : [])];
       if (left.length) this.screen.paint(left);
       else this.screen.close();
-    } else if (first) setTimeout(() => this.meet());
+    } else if (first) {
+      setTimeout(() => {
+        this.meet();
+        this.bringUp();
+      });
+    }
   }
 
   /** Coming to the step that is next, with something in the way of it. */

@@ -17,7 +17,7 @@ export class BoltPanel {
   /** @param {HTMLElement} root */
   constructor(root) {
     this.root = root;
-    const { order = '', joints = '1', item = '' } = root.dataset;
+    const { order = '', joints = '1', item = '', word = 'Bolt', jointWord = 'Joint' } = root.dataset;
     this.stages = all('[data-bolt-stage]', root);
     /** @type {import('../work/bolts.js').Joint} */
     this.joint = {
@@ -26,11 +26,16 @@ export class BoltPanel {
       joints: Number(joints),
     };
     this.item = item;
+    /** `Bolt` or `Nut`, `Joint` or `Wheel`. */
+    this.word = word;
+    this.jointWord = jointWord;
     this.places = /** @type {SVGElement[]} */ ([...root.querySelectorAll('[data-place]')]);
     /** @type {Set<string>} */
     this.tight = new Set();
     this.count = count(this.joint, this.tight);
     this.pressed = -BOUNCE_MS;
+    /** Until the operations have been read nobody can say which is next. */
+    this.known = false;
     for (const form of all('[data-bolts-form]', root)) reveal(form, false);
   }
 
@@ -40,6 +45,7 @@ export class BoltPanel {
 
   /** @param {Set<string>} tight */
   knows(tight) {
+    this.known = true;
     this.tight = tight;
     this.count = count(this.joint, tight);
     this.paint();
@@ -54,17 +60,33 @@ export class BoltPanel {
       /** @type {number} */ of,
     ) => (at && of > 1 ? `${what} ${at} of ${of}` : '');
     const now = (/** @type {string} */ part, /** @type {string} */ words) =>
-      say(one(`[data-bolts-now] > [data-${part}]`, this.root), words);
-    now('bolt', next ? `Bolt ${next.turn} of ${order.length}` : `All ${this.bolts} tight`);
+      say(one(`[data-bolts-now] [data-${part}]`, this.root), words);
+    now('bolt', next ? `${this.word} ${next.turn} of ${order.length}` : `All ${this.bolts} tight`);
     now('stage', next ? ofMore('stage', next.stage, stages) : stages > 1 ? `in ${stages} stages` : '');
     now('say', next ? (this.stages[next.stage - 1].dataset.boltStage ?? '') : '');
-    now('joint', ofMore('Joint', next?.joint, joints));
+    now('joint', ofMore(this.jointWord, next?.joint, joints));
     this.stages.forEach((stage, index) => {
       say(one('[data-tight]', stage), `${by_stage[index]} of ${this.bolts} tight`);
       attr(stage, 'aria-current', next?.stage === index + 1 ? 'step' : null);
     });
     this.light();
     reveal(one('[data-bolts-again]', this.root), this.count.tight > 0);
+  }
+
+  /** Half-way through the joint. */
+  get isBegun() {
+    return this.known && this.count.tight > 0 && this.count.next !== null;
+  }
+
+  /** What the button of the next one says. */
+  get deed() {
+    const { next } = this.count;
+    return this.known && next ? `${this.word} ${next.turn} is tight` : `${this.word} is tight`;
+  }
+
+  /** Brings the line of the next bolt and the picture above the dock. */
+  bringUp() {
+    this.root.scrollIntoView({ block: 'start' });
   }
 
   light() {
@@ -94,7 +116,7 @@ export class BoltPanel {
    */
   press(state, time) {
     const at = state === 'done' ? this.count.next : this.count.back;
-    if (!at || time - this.pressed < BOUNCE_MS) return null;
+    if (!at || !this.known || time - this.pressed < BOUNCE_MS) return null;
     this.pressed = time;
     return this.set(at.stage, at.bolt, state);
   }

@@ -84,17 +84,19 @@ export function stageName(item, stage, stages) {
  * What is asked when a step is ticked while bolts are left.
  * @param {Joint} joint
  * @param {Count} found
+ * @param {string} [word] what is tightened: `bolt` or `nut`
  * @returns {import('./guard.js').Guard|null}
  */
-export function leftGuard({ stages }, { next, tight, all }) {
+export function leftGuard({ stages }, { next, tight, all }, word = 'bolt') {
   if (!next) return null;
   const left = all - tight;
-  const at = stages > 1 ? `stage ${next.stage} of ${stages}, bolt ${next.turn}` : `bolt ${next.turn}`;
+  const turn = `${word} ${next.turn}`;
+  const at = stages > 1 ? `stage ${next.stage} of ${stages}, ${turn}` : turn;
   return {
     rule: BOLTS_LEFT,
     weight: 'warn',
     headline: 'Bolts are not counted tight yet',
-    say: `${left === 1 ? '1 bolt is' : `${left} bolts are`} left of ${all}: next is ${at}.`,
+    say: `${left === 1 ? `1 ${word} is` : `${left} ${word}s are`} left of ${all}: next is ${at}.`,
     mend: 'Go back and tighten them in the order of the picture.',
     passed: false,
   };
