@@ -3,6 +3,7 @@
 //! Keys are our own short names (`key = "sump-plug"`); cards refer to specs and parts by key. Every
 //! unknown field is an error, so that a typing slip is named instead of ignored.
 
+use crate::trade::bolt_order::Picture;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
@@ -46,6 +47,10 @@ pub struct DemoSpec {
     /// Stages in order, each a torque or an angle as written: `["40 Nm", "90°"]`
     #[serde(default)]
     pub stages: Vec<String>,
+    /// How the fasteners lie: `{ shape = "ring", order = "1 3 5 2 4", joints = 4 }`; shape ring, oval, row or two-rows; order
+    /// only where it is not that of the rule; joints where several alike share the fasteners.
+    #[serde(default)]
+    pub bolts: Option<Picture>,
     #[serde(default)]
     pub variant: String,
     #[serde(default)]

@@ -133,9 +133,14 @@ async fn add_spec(tx: &mut WriteTx, car: CarId, demo: &DemoSpec, keys: &mut Keys
         kind,
         fastener,
         stages: demo.stages.clone(),
+        bolts: demo.bolts.clone(),
         variant: demo.variant.clone(),
         note: demo.note.clone(),
     };
+    if let Some(picture) = &facts.bolts {
+        let count = facts.fastener.as_ref().map_or(0, Fastener::bolts);
+        picture.pattern(count).map_err(|cause| say(cause.to_string()))?;
+    }
     let id = SpecId::new();
     specs::add(tx, car, id, &facts).await?;
     for said in &demo.says {

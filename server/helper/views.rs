@@ -97,7 +97,7 @@ impl StepAloud {
             detail: step.detail.clone(),
             cautions: step.cautions.iter().map(|one| caution(&one.harm, one.avoid)).collect(),
             figures: step.specs.iter().map(figure_aloud).collect(),
-            tools: step.tools.clone(),
+            tools: step.tools.iter().map(|tool| tool.words.clone()).collect(),
             state: step.state_word().to_owned(),
         }
     }

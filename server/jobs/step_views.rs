@@ -346,6 +346,7 @@ mod tests {
             kind: Kind::Torque,
             fastener: None,
             stages: Vec::new(),
+            bolts: None,
             variant: String::new(),
             note: String::new(),
         };

@@ -22,6 +22,7 @@ use crate::trade::steps::lacks_torque;
 use crate::web::form::{Choice, Differs, Slips};
 use crate::web::page::{Page, Place};
 use crate::web::words;
+use crate::work::bolts::StepBolts;
 use crate::work::model::CardState;
 use crate::work::whole::WholeCar;
 use askama::Template;
@@ -122,6 +123,7 @@ pub struct StepRow {
     detail: Vec<String>,
     asks: String,
     specs: Vec<StepSpec>,
+    bolts: Option<StepBolts>,
     lacks_torque: bool,
     parts: Vec<ShownPart>,
     tools: Vec<AskedTool>,
@@ -201,6 +203,7 @@ impl<'a> Around<'a> {
             detail: step.facts.detail.lines().map(str::to_owned).filter(|line| !line.trim().is_empty()).collect(),
             asks: asks(step),
             specs: self.specs(&attached.specs).map(step_spec).collect(),
+            bolts: StepBolts::of(&self.whole.state, step),
             lacks_torque: lacks_torque(step.facts.verb, self.specs(&attached.specs).map(|spec| spec.facts.kind)),
             parts: self.parts(&attached.parts),
             tools: AskedTool::all(&attached.tools, &self.whole.state.tools),

@@ -1,5 +1,6 @@
 //! The book itself: operations sorted into evenings and, within an evening, by job card.
 
+use super::bolts::told_later;
 use super::evening::evening_of;
 use super::store::Things;
 use super::words::{Context, Entry, card_of, entry, moment};
@@ -58,7 +59,8 @@ pub fn open(ops: &[Done], things: &Things, pictures: &HashSet<String>, asked: &A
     let words: Vec<String> = asked.find.to_lowercase().split_whitespace().map(str::to_owned).collect();
     let mut evenings: Vec<Vec<&Done>> = Vec::new();
     let mut day = None;
-    for op in ops.iter().filter(of_card) {
+    let told = told_later(ops);
+    for op in ops.iter().filter(of_card).filter(|op| !told.contains(&op.op_id)) {
         if !words.is_empty() && !holds(&entry(op, &context), &words, things) {
             continue;
         }
@@ -121,7 +123,8 @@ pub struct InShort {
 /// The latest evenings in short, the last one first.
 pub fn lately(ops: &[Done], most: usize) -> Vec<InShort> {
     let mut found: Vec<(Date, Vec<&Done>)> = Vec::new();
-    for op in ops.iter().rev() {
+    let told = told_later(ops);
+    for op in ops.iter().rev().filter(|op| !told.contains(&op.op_id)) {
         let day = evening_of(moment(op));
         if found.last().is_none_or(|(known, _)| *known != day) {
             if found.len() == most {

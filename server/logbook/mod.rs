@@ -3,6 +3,7 @@
 //! Nothing here is stored: the operations are (see `sync`), and this folder puts them into words. An
 //! operation is shown for good, also when what it was about has been deleted, corrected or said again since.
 
+mod bolts;
 pub mod book;
 pub mod evening;
 pub mod found;

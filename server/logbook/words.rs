@@ -1,10 +1,11 @@
 //! One operation in words, as it stands in the logbook.
 
+use super::bolts::tight_after;
 use super::store::{Thing, Things};
 use crate::clock::Moment;
-use crate::ids::CardId;
+use crate::ids::{CardId, OpId};
 use crate::sync::hlc::Hlc;
-use crate::sync::wire::{Act, ReadingBody, Seen, Tick, Weight};
+use crate::sync::wire::{Act, ReadingBody, Seen, Tick, Tight, Weight};
 use crate::trade::quantity::Unit;
 use crate::web::words;
 use crate::work::store::Done;
@@ -47,6 +48,8 @@ pub struct Context<'a> {
     pub pictures: &'a HashSet<String>,
     latest: HashMap<(&'a str, String), &'a Done>,
     left_by_hand: HashMap<String, &'a str>,
+    /// Bolts that were tight after each press.
+    tight: HashMap<OpId, usize>,
 }
 
 impl<'a> Context<'a> {
@@ -62,7 +65,7 @@ impl<'a> Context<'a> {
                 latest.insert((op.subject_id.as_str(), field), op);
             }
         }
-        Context { things, pictures, latest, left_by_hand }
+        Context { things, pictures, latest, left_by_hand, tight: tight_after(ops) }
     }
 
     fn thing(&self, op: &Done) -> Option<&Thing> {
@@ -204,6 +207,20 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
             mark: "closed",
             what: body.text.clone(),
             more: vec![Some("left for the night".into())],
+            ..Said::default()
+        },
+        Act::Bolt(body) => Said {
+            mark: match body.state {
+                Tight::Done => "done",
+                Tight::Open => "todo",
+            },
+            what: format!(
+                "{}: {} of {} tight",
+                body.say,
+                context.tight.get(&op.op_id).copied().unwrap_or_default(),
+                body.of
+            ),
+            more: vec![context.about(op, "at")],
             ..Said::default()
         },
         Act::Recheck(body) => Said {

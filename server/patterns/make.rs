@@ -87,6 +87,7 @@ fn spec_facts(filled: &Filled, wanted: &PatternSpec) -> SpecFacts {
         kind: wanted.kind,
         fastener: None,
         stages: Vec::new(),
+        bolts: None,
         variant: String::new(),
         note: String::new(),
     }

@@ -74,6 +74,7 @@ mod tests {
             kind,
             fastener: None,
             stages: Vec::new(),
+            bolts: None,
             variant: String::new(),
             note: String::new(),
         };

@@ -1,6 +1,7 @@
 //! What is typed about a spec and its sources, and how it becomes facts. Pure.
 
 use super::model::{Says, SaysFacts, Spec, SpecFacts};
+use crate::trade::bolt_order::{Picture, PictureError, Shape};
 use crate::trade::spec::{Fastener, Kind, SourceKind, System, Value};
 use crate::web::form::{Differs, Slips, differing};
 use serde::Deserialize;
@@ -31,6 +32,13 @@ pub struct SpecForm {
     #[serde(default)]
     pub single_use: String,
     pub stages: String,
+    /// How the bolts lie; empty: no picture.
+    #[serde(default)]
+    pub bolts: String,
+    #[serde(default)]
+    pub order: String,
+    #[serde(default)]
+    pub joints: String,
     pub variant: String,
     pub note: String,
     /// Anything: only look whether it fits, and save nothing.
@@ -67,6 +75,12 @@ pub struct NewSpecForm {
     #[serde(default)]
     single_use: String,
     stages: String,
+    #[serde(default)]
+    bolts: String,
+    #[serde(default)]
+    order: String,
+    #[serde(default)]
+    joints: String,
     variant: String,
     note: String,
     written: String,
@@ -94,6 +108,9 @@ impl NewSpecForm {
             lubrication: self.lubrication,
             single_use: self.single_use,
             stages: self.stages,
+            bolts: self.bolts,
+            order: self.order,
+            joints: self.joints,
             variant: self.variant,
             note: self.note,
             look: self.look,
@@ -114,6 +131,7 @@ impl From<&Spec> for SpecForm {
     fn from(spec: &Spec) -> SpecForm {
         let facts = spec.facts.clone();
         let fastener = facts.fastener.as_ref();
+        let picture = facts.bolts.as_ref();
         let of = |part: fn(&Fastener) -> String| fastener.map(part).unwrap_or_default();
         SpecForm {
             rev: spec.rev,
@@ -128,6 +146,9 @@ impl From<&Spec> for SpecForm {
             lubrication: of(|fastener| fastener.lubrication.clone()),
             single_use: of(|fastener| if fastener.single_use { "yes".into() } else { String::new() }),
             stages: facts.stages.join("\n"),
+            bolts: picture.map(|picture| picture.shape.name().to_owned()).unwrap_or_default(),
+            order: picture.map(|picture| picture.order.clone()).unwrap_or_default(),
+            joints: picture.filter(|one| one.joints > 1).map(|one| one.joints.to_string()).unwrap_or_default(),
             variant: facts.variant,
             note: facts.note,
             look: String::new(),
@@ -152,6 +173,7 @@ impl SpecForm {
             kind: Kind::Torque,
             fastener,
             stages,
+            bolts: None,
             variant: String::new(),
             note: self.note.clone(),
         })
@@ -175,12 +197,13 @@ impl SpecForm {
         }
         let fastener = self.fastener(slips);
         let stages = self.stages(slips);
+        let bolts = self.picture(fastener.as_ref(), slips);
         let variant = slips.line("variant", &self.variant, LONGEST_NAME);
         let note = slips.text("note", &self.note, LONGEST_NOTE);
         if !slips.is_empty() {
             return None;
         }
-        Some(SpecFacts { system: system?, item, place, kind: kind?, fastener, stages, variant, note })
+        Some(SpecFacts { system: system?, item, place, kind: kind?, fastener, stages, bolts, variant, note })
     }
 
     fn fastener(&self, slips: &mut Slips) -> Option<Fastener> {
@@ -200,6 +223,44 @@ impl SpecForm {
             slips.say("count", format!("Write how many there are as a whole number, from 1 to {MOST_FASTENERS}."));
         }
         Some(Fastener { thread, class, head, count: count?, lubrication, single_use })
+    }
+
+    /// How the bolts lie and in which order they are tightened, as the trade judges it.
+    fn picture(&self, fastener: Option<&Fastener>, slips: &mut Slips) -> Option<Picture> {
+        let order = slips.line("order", &self.order, LONGEST_NAME * 2);
+        let joints = self.joints.trim();
+        if self.bolts.is_empty() {
+            if !order.is_empty() || !joints.is_empty() {
+                slips.say("bolts", "Choose how the bolts lie, so that they can be drawn.");
+            }
+            return None;
+        }
+        let Some(shape) = Shape::from_name(&self.bolts) else {
+            slips.say("bolts", "Choose how the bolts lie.");
+            return None;
+        };
+        if self.kind() != Some(Kind::Torque) {
+            slips.say("bolts", "A bolt picture belongs to a torque: choose that kind, or no picture.");
+        }
+        let joints = if joints.is_empty() { Some(1) } else { joints.parse().ok().filter(|count| *count > 0) };
+        let Some(joints) = joints else {
+            slips.say("joints", "Write how many joints alike there are as a whole number, such as 4 for four wheels.");
+            return None;
+        };
+        if self.count.trim().is_empty() {
+            slips.say("count", "Write how many there are: the picture shows each of them.");
+            return None;
+        }
+        let picture = Picture { shape, order, joints };
+        // What is wrong with the count itself was said already.
+        let Err(why) = picture.pattern(fastener?.bolts()) else { return Some(picture) };
+        let field = match &why {
+            PictureError::Joints { .. } => "joints",
+            PictureError::Named { .. } | PictureError::Order(_) => "order",
+            PictureError::Pattern(_) => "count",
+        };
+        slips.say(field, why.to_string());
+        None
     }
 
     /// Each stage is a torque or an angle.
@@ -238,6 +299,9 @@ impl SpecForm {
             ("Thread is", self.lubrication.clone()),
             ("New one each time", single_use.to_owned()),
             ("Stages", self.stages.replace("\r\n", "\n")),
+            ("Bolts lie", label(Shape::from_name(&self.bolts).map(Shape::label), &self.bolts)),
+            ("Own order", self.order.clone()),
+            ("Joints alike", self.joints.clone()),
             ("Variant", self.variant.clone()),
             ("Note", self.note.replace("\r\n", "\n")),
         ]

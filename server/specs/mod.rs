@@ -1,5 +1,6 @@
 //! The spec book: every value with where it came from, and what disagrees.
 
+pub mod bolts;
 pub mod book;
 pub mod fit;
 pub mod form;

@@ -1,6 +1,7 @@
 //! A spec with all that its sources say of it.
 
 use crate::ids::{CarId, SpecId, SpecValueId};
+use crate::trade::bolt_order::Picture;
 use crate::trade::spec::{Fastener, Kind, SourceKind, System, Value};
 use crate::trade::trust::{self, Said, Trust};
 
@@ -14,6 +15,8 @@ pub struct SpecFacts {
     pub fastener: Option<Fastener>,
     /// Stages in order, each a torque or an angle as written.
     pub stages: Vec<String>,
+    /// How the fasteners lie and in which order they are tightened.
+    pub bolts: Option<Picture>,
     /// Which variant of the car it holds for; empty: all.
     pub variant: String,
     pub note: String,

@@ -25,6 +25,7 @@ pub fn spec(says: Vec<Says>) -> Spec {
         kind: Kind::Torque,
         fastener: None,
         stages: Vec::new(),
+        bolts: None,
         variant: String::new(),
         note: String::new(),
     };

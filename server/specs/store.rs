@@ -18,6 +18,7 @@ struct SpecRow {
     kind: String,
     fastener: Option<String>,
     stages: Option<String>,
+    bolts: Option<String>,
     variant: String,
     note: String,
     rev: i64,
@@ -44,6 +45,7 @@ impl SpecRow {
         let kind = Kind::from_name(&self.kind).ok_or_else(|| unreadable("specs", "kind", self.id))?;
         let fastener = self.fastener.map(|json| serde_json::from_str(&json)).transpose().map_err(AppError::internal)?;
         let stages = self.stages.map(|json| serde_json::from_str(&json)).transpose().map_err(AppError::internal)?;
+        let bolts = self.bolts.map(|json| serde_json::from_str(&json)).transpose().map_err(AppError::internal)?;
         let facts = SpecFacts {
             system,
             item: self.item,
@@ -51,6 +53,7 @@ impl SpecRow {
             kind,
             fastener,
             stages: stages.unwrap_or_default(),
+            bolts,
             variant: self.variant,
             note: self.note,
         };
@@ -73,7 +76,8 @@ pub async fn of_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec<Spec>
     let rows = sqlx::query_as!(
         SpecRow,
         r#"
-        select id as "id: SpecId", car_id as "car_id: CarId", system, item, place, kind, fastener, stages, variant, note, rev
+        select id as "id: SpecId", car_id as "car_id: CarId", system, item, place, kind, fastener, stages, bolts,
+            variant, note, rev
         from specs
         where car_id = ? and gone_at is null
         order by system, item, place, id
@@ -112,7 +116,8 @@ pub async fn get(conn: &mut SqliteConnection, car: CarId, spec: SpecId) -> Resul
     let row = sqlx::query_as!(
         SpecRow,
         r#"
-        select id as "id: SpecId", car_id as "car_id: CarId", system, item, place, kind, fastener, stages, variant, note, rev
+        select id as "id: SpecId", car_id as "car_id: CarId", system, item, place, kind, fastener, stages, bolts,
+            variant, note, rev
         from specs
         where id = ? and car_id = ? and gone_at is null
         "#,
@@ -138,22 +143,29 @@ pub async fn get(conn: &mut SqliteConnection, car: CarId, spec: SpecId) -> Resul
 }
 
 /// The JSON columns of a spec.
-fn columns(facts: &SpecFacts) -> Result<(Option<String>, Option<String>), AppError> {
+struct Columns {
+    fastener: Option<String>,
+    stages: Option<String>,
+    bolts: Option<String>,
+}
+
+fn columns(facts: &SpecFacts) -> Result<Columns, AppError> {
     let fastener = facts.fastener.as_ref().map(serde_json::to_string).transpose().map_err(AppError::internal)?;
     let stages = (!facts.stages.is_empty())
         .then(|| serde_json::to_string(&facts.stages))
         .transpose()
         .map_err(AppError::internal)?;
-    Ok((fastener, stages))
+    let bolts = facts.bolts.as_ref().map(serde_json::to_string).transpose().map_err(AppError::internal)?;
+    Ok(Columns { fastener, stages, bolts })
 }
 
 pub async fn add(tx: &mut WriteTx, car: CarId, spec: SpecId, facts: &SpecFacts) -> Result<(), AppError> {
-    let (fastener, stages) = columns(facts)?;
+    let Columns { fastener, stages, bolts } = columns(facts)?;
     let (system, kind) = (facts.system.name(), facts.kind.name());
     sqlx::query!(
         r#"
-        insert into specs (id, car_id, system, item, place, kind, fastener, stages, variant, note)
-        values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+        insert into specs (id, car_id, system, item, place, kind, fastener, stages, bolts, variant, note)
+        values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
         "#,
         spec,
         car,
@@ -163,6 +175,7 @@ pub async fn add(tx: &mut WriteTx, car: CarId, spec: SpecId, facts: &SpecFacts) 
         kind,
         fastener,
         stages,
+        bolts,
         facts.variant,
         facts.note,
     )
@@ -173,12 +186,13 @@ pub async fn add(tx: &mut WriteTx, car: CarId, spec: SpecId, facts: &SpecFacts) 
 
 /// Changes a spec that nobody changed since `rev` was read.
 pub async fn change(tx: &mut WriteTx, car: CarId, spec: SpecId, rev: i64, facts: &SpecFacts) -> Result<(), AppError> {
-    let (fastener, stages) = columns(facts)?;
+    let Columns { fastener, stages, bolts } = columns(facts)?;
     let (system, kind) = (facts.system.name(), facts.kind.name());
     let done = sqlx::query!(
         r#"
         update specs
-        set system = ?, item = ?, place = ?, kind = ?, fastener = ?, stages = ?, variant = ?, note = ?, rev = rev + 1
+        set system = ?, item = ?, place = ?, kind = ?, fastener = ?, stages = ?, bolts = ?, variant = ?, note = ?,
+            rev = rev + 1
         where id = ? and car_id = ? and rev = ? and gone_at is null
         "#,
         system,
@@ -187,6 +201,7 @@ pub async fn change(tx: &mut WriteTx, car: CarId, spec: SpecId, rev: i64, facts:
         kind,
         fastener,
         stages,
+        bolts,
         facts.variant,
         facts.note,
         spec,

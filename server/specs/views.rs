@@ -1,5 +1,6 @@
 //! What the spec book's templates show.
 
+use super::bolts::BoltsView;
 use super::fit::{self, Fit};
 use super::form::{SaysForm, SpecForm};
 use super::model::{Says, Spec};
@@ -154,6 +155,7 @@ pub struct SpecPage {
     is_settled: bool,
     facts: Vec<Fact>,
     note: Vec<String>,
+    bolts: Option<BoltsView>,
     fits: Vec<Fit>,
     head_hint: Option<String>,
     /// Only for a torque.
@@ -187,6 +189,7 @@ impl SpecPage {
         SpecPage {
             page,
             rev: spec.rev,
+            bolts: BoltsView::of(spec),
             fits: fit::fits(&spec.facts, shown.values.iter().map(|value| value.written.as_str())),
             which: (spec.facts.kind == Kind::Torque).then(|| Which::new(spec, &beside.chest, beside.today)),
             head_hint: spec.facts.fastener.as_ref().and_then(fit::head_hint),

@@ -1,7 +1,7 @@
 //! What is refused, and why. Pure: everything it needs is handed in, so each refusal is a line in a table of tests.
 
 use super::hlc::Hlc;
-use super::wire::{Act, Op, RefusedAgain, Verdict};
+use super::wire::{Act, BoltBody, Op, RefusedAgain, Verdict};
 use crate::clock::Moment;
 use crate::ids::OpId;
 use crate::trade::quantity::{Quantity, Unit};
@@ -13,6 +13,9 @@ pub const LONGEST_TEXT: usize = 4000;
 const LONGEST_SHORT_TEXT: usize = 200;
 /// A day of work noted at once.
 const MOST_MINUTES: i64 = 24 * 60;
+/// More than a spec can have.
+const MOST_STAGES: usize = 20;
+const MOST_BOLTS: usize = 200;
 
 /// Why an operation cannot be taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -121,8 +124,18 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
             long(&body.say)?;
             long(&body.note)
         }
+        Act::Bolt(body) => bolt(body),
         Act::Closed(body) => not_empty(&body.key).and_then(|()| short(&body.key)),
     }
+}
+
+fn bolt(body: &BoltBody) -> Result<(), Refusal> {
+    not_empty(&body.say)?;
+    short(&body.say)?;
+    let known = (1..=MOST_STAGES).contains(&body.stage)
+        && (1..=body.of).contains(&body.bolt)
+        && (1..=MOST_BOLTS).contains(&body.of);
+    if known { Ok(()) } else { Err(Refusal::never("bad-number", "No joint has such a bolt or stage.")) }
 }
 
 fn wordy(text: &str) -> Result<(), Refusal> {
@@ -226,6 +239,13 @@ mod tests {
             (json!({"road": {"item": "pedal", "say": "", "seen": "holds", "note": ""}}), "wrong-subject"),
             (json!({"road": {"item": "pedal", "say": "", "seen": "perhaps", "note": ""}}), "malformed"),
             (json!({"night": {"text": "front on stands"}}), "wrong-subject"),
+            (json!({"bolt": {"stage": 2, "bolt": 7, "state": "done", "of": 10, "say": "Head bolts"}}), "taken"),
+            (json!({"bolt": {"stage": 2, "bolt": 11, "state": "done", "of": 10, "say": "Head bolts"}}), "bad-number"),
+            (json!({"bolt": {"stage": 0, "bolt": 1, "state": "done", "of": 10, "say": "Head bolts"}}), "bad-number"),
+            (json!({"bolt": {"stage": 1, "bolt": 1, "state": "done", "of": 1000, "say": "Head bolts"}}), "bad-number"),
+            (json!({"bolt": {"stage": 1, "bolt": -1, "state": "done", "of": 10, "say": "Head bolts"}}), "malformed"),
+            (json!({"bolt": {"stage": 1, "bolt": 1, "state": "nearly", "of": 10, "say": "Head bolts"}}), "malformed"),
+            (json!({"bolt": {"stage": 1, "bolt": 1, "state": "open", "of": 10, "say": " "}}), "malformed"),
             (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
         ];
         for (act, expected) in cases {

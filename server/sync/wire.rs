@@ -71,6 +71,14 @@ closed_set! {
     }
 }
 
+closed_set! {
+    /// Whether a bolt counts as tight in its stage.
+    pub enum Tight {
+        Done = "done", "tight";
+        Open = "open", "open again";
+    }
+}
+
 /// What was done. One member, named after the kind.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -90,6 +98,7 @@ pub enum Act {
     WentOn(WentOnBody),
     Road(RoadBody),
     Night(TextBody),
+    Bolt(BoltBody),
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -202,6 +211,21 @@ pub struct RoadBody {
     pub note: String,
 }
 
+/// One bolt of a joint that is tightened by a picture, in one stage.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BoltBody {
+    /// From 1.
+    pub stage: usize,
+    /// Its number from 1 by how the bolts lie, counted on through joints alike.
+    pub bolt: usize,
+    pub state: Tight,
+    /// How many bolts the stage has.
+    pub of: usize,
+    /// The stage in words, as it was shown: `Head bolts, stage 2 of 3`.
+    pub say: String,
+}
+
 impl Act {
     /// The kind's name, as stored.
     pub fn kind(&self) -> &'static str {
@@ -221,13 +245,14 @@ impl Act {
             Act::WentOn(_) => "went-on",
             Act::Road(_) => "road",
             Act::Night(_) => "night",
+            Act::Bolt(_) => "bolt",
         }
     }
 
     /// Whether it can be said of such a subject.
     pub fn goes_on(&self, subject: Subject) -> bool {
         match self {
-            Act::Tick(_) | Act::WentOn(_) => matches!(subject, Subject::Step(_)),
+            Act::Tick(_) | Act::WentOn(_) | Act::Bolt(_) => matches!(subject, Subject::Step(_)),
             Act::Reading(_) => !matches!(subject, Subject::Part(_)),
             Act::Note(_) | Act::Photo(_) | Act::Finding(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
@@ -245,6 +270,7 @@ impl Act {
             Act::Odometer(_) => Some("odometer".into()),
             Act::Recheck(_) => Some("recheck".into()),
             Act::Road(road) => Some(format!("road:{}", road.item)),
+            Act::Bolt(bolt) => Some(format!("bolt:{}:{}", bolt.stage, bolt.bolt)),
             Act::Note(_)
             | Act::Photo(_)
             | Act::Finding(_)

@@ -79,6 +79,13 @@ pub struct Fastener {
     pub single_use: bool,
 }
 
+impl Fastener {
+    /// How many of them there are.
+    pub fn bolts(&self) -> usize {
+        usize::try_from(self.count).unwrap_or(usize::MAX)
+    }
+}
+
 /// A spec's value: parsed, or words where the kind has no dimension.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Value {

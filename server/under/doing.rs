@@ -23,6 +23,7 @@ enum What {
     Recheck,
     Road,
     Night,
+    Bolt,
 }
 
 closed_set! {
@@ -74,6 +75,7 @@ impl What {
             What::Recheck => "recheck",
             What::Road => "road",
             What::Night => "night",
+            What::Bolt => "bolt",
         }
     }
 }
@@ -118,6 +120,11 @@ pub struct Doing {
     unit: String,
     #[serde(default)]
     key: String,
+    /// Of a bolt: its stage and its number.
+    #[serde(default)]
+    stage: String,
+    #[serde(default)]
+    bolt: String,
     /// Of something undone: how.
     how: Option<Undone>,
     /// Of a road check's item: its key, and what was seen.
@@ -186,7 +193,16 @@ impl Doing {
         Ok(Act::Road(RoadBody { item: self.item.clone(), say: say.to_owned(), seen, note }))
     }
 
-    /// What it does. An answer of the road check is made by [`Doing::road_answer`], which knows the item's words.
+    /// The bolt that it presses: stage, number and state as they were sent.
+    pub fn pressed(&self) -> Result<Option<(StepId, [&str; 3])>, AppError> {
+        if !matches!(self.what, What::Bolt) {
+            return Ok(None);
+        }
+        let step = id::<StepId>(&self.step, "such step")?.ok_or(AppError::NotFound("such step"))?;
+        Ok(Some((step, [self.stage.as_str(), &self.bolt, &self.state])))
+    }
+
+    /// What it does. A press of a bolt is made by `bolts::press`, which knows the joint. An answer of the road check is made by [`Doing::road_answer`], which knows the item's words.
     pub fn act(&self) -> Result<Act, AppError> {
         let undone = self.how.map(|how| how.of(&self.text));
         let Doing { state, text, place, weight, name, number, unit, key, .. } = self;
@@ -200,6 +216,7 @@ impl Doing {
             What::Closed => Typed::Closed { key },
             What::Recheck => Typed::Recheck { text },
             What::Road => return self.road_answer(""),
+            What::Bolt => return Err(AppError::Invalid("malformed", "Say which bolt it is.".into())),
             What::Night => return Typed::Note { text }.act().map(as_night),
         }
         .act()

@@ -87,6 +87,8 @@ pub struct SpecView {
     pub whole: Option<WholeView>,
     /// Which torque wrench, set to what.
     pub wrench: Vec<String>,
+    /// The bolts of its picture are counted, each stage with its figure: no other figure stands beside it.
+    pub counted: bool,
     pub variant: String,
     pub note: String,
     /// What typing is compared with: lower case.
@@ -114,6 +116,7 @@ impl SpecView {
             stages: facts.stages.iter().map(|stage| stage_line(stage)).collect(),
             whole: Whole::of(spec).map(WholeView::of),
             wrench: Vec::new(),
+            counted: false,
             variant: facts.variant.clone(),
             note: facts.note.clone(),
             search: String::new(),
@@ -125,6 +128,11 @@ impl SpecView {
     /// The same with the wrench to take.
     pub fn with_wrench(self, spec: &Spec, wrenches: &Wrenches) -> SpecView {
         SpecView { wrench: wrench_lines(spec, wrenches), ..self }
+    }
+
+    /// As it stands beside the counter of its bolts.
+    pub fn counted(self) -> SpecView {
+        SpecView { counted: true, stages: Vec::new(), ..self }
     }
 
     /// Whether there is more to it than its figure.
@@ -251,6 +259,7 @@ mod tests {
                 single_use: true,
             }),
             stages: vec!["30 Nm".into(), "90°".into(), "until it clicks".into()],
+            bolts: None,
             variant: String::new(),
             note: String::new(),
         };

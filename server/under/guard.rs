@@ -1,6 +1,7 @@
 //! What must hold before a step, as it is shown on the phone: the reason, how to mend it, and whether somebody went on
 //! all the same. Scripts do the same offline in `static/js/work/guard.js`.
 
+use super::bolts;
 use crate::ids::{CardId, StepId};
 use crate::sync::wire::{Act, Tick};
 use crate::trade::checker::{Rule, Weight, broken};
@@ -61,6 +62,9 @@ pub fn guards_of(under: &WholeCar, step: StepId) -> Vec<GuardView> {
 pub fn stopping(under: &WholeCar, step: StepId) -> Vec<GuardView> {
     let mut guards = guards_of(under, step);
     guards.retain(|guard| !guard.passed && guard.rule.weight() != Weight::Note);
+    let passed = went_on(&under.done_on(&step.to_string()));
+    let is_passed = passed.iter().any(|(rule, _)| *rule == Rule::BoltsLeft.name());
+    guards.extend(bolts::left(under, step).filter(|_| !is_passed));
     guards
 }
 

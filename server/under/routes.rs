@@ -1,5 +1,6 @@
 //! HTTP of the phone's pages.
 
+use super::bolts;
 use super::doing::{Back, Doing};
 use super::guard::{self, GuardPage, GuardView};
 use super::loose::LoosePage;
@@ -137,9 +138,12 @@ async fn carry_out(state: &OwnerState, owner: &Owner, car: CarId, form: &Doing) 
     if let Some(step) = form.step_done()? {
         go_on(state, owner, car, form, step).await?;
     }
-    let act = match form.road_item() {
-        Some(item) => answer(&*state.cars.get(&state.read, car).await?, form, item)?,
-        None => form.act()?,
+    let act = match (form.road_item(), form.pressed()?) {
+        (Some(item), _) => answer(&*state.cars.get(&state.read, car).await?, form, item)?,
+        (None, Some((step, [stage, bolt, tight]))) => {
+            bolts::press(&*state.cars.get(&state.read, car).await?, step, stage, bolt, tight)?
+        }
+        (None, None) => form.act()?,
     };
     apply::do_now(state, owner, car, form.card()?, form.subject(car)?, act).await?;
     Ok(())

@@ -1,5 +1,6 @@
 //! A step as it is read under the car: what must be known before, while and after it is done.
 
+use super::bolts::BoltsPanel;
 use super::figures::{Amount, SpecView};
 use super::guard::{GuardView, PassedView, guards_of, passed_at};
 use super::live::{self, ItemView};
@@ -13,6 +14,7 @@ use crate::trade::quantity::Unit;
 use crate::trade::spec::Kind;
 use crate::trade::steps::{AskKind, lacks_torque};
 use crate::web::words;
+use crate::work::bolts::StepBolts;
 use crate::work::model::CardState;
 use crate::work::store::StandingOp;
 use crate::work::whole::WholeCar;
@@ -62,6 +64,8 @@ pub struct StepView {
     /// Broken guards of the step that is next; the others are asked when they are ticked.
     pub guards: Vec<GuardView>,
     pub passed: Vec<PassedView>,
+    /// Of a step that tightens by a picture.
+    pub bolts: Option<BoltsPanel>,
 }
 
 impl StepView {
@@ -175,11 +179,18 @@ fn ticked(op: &StandingOp) -> Option<(String, String)> {
     Some((op.subject_id.clone(), format!("{word} {}", words::day_and_time(live::moment(&op.hlc)))))
 }
 
+/// A spec on its step, beside the counter where its bolts are counted.
+fn beside(id: SpecId, (_, view): &(Kind, SpecView), bolts: Option<&BoltsPanel>) -> SpecView {
+    let is_counted = bolts.is_some_and(|panel| panel.bolts.view.spec == id);
+    if is_counted { view.clone().counted() } else { view.clone() }
+}
+
 fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: usize, now: Option<StepId>) -> StepView {
     let compiled = step.compiled();
     let tick = state.tick(step.id);
     let id = step.id.to_string();
     let attached = &step.attached;
+    let bolts = StepBolts::of(&shelf.under.state, step).map(BoltsPanel::of);
     StepView {
         n,
         verb: step.facts.verb.label(),
@@ -193,7 +204,11 @@ fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: usize, now: O
         },
         tick: tick.name(),
         ticked: shelf.ticked.get(&id).cloned().unwrap_or_default(),
-        specs: attached.specs.iter().filter_map(|spec| shelf.specs.get(spec)).map(|(_, view)| view.clone()).collect(),
+        specs: attached
+            .specs
+            .iter()
+            .filter_map(|spec| Some(beside(*spec, shelf.specs.get(spec)?, bolts.as_ref())))
+            .collect(),
         lacks_torque: lacks_torque(step.facts.verb, shelf.kinds(&attached.specs)),
         cautions: attached.cautions.iter().map(|text| ShownCaution::of(text)).collect(),
         tools: AskedTool::all(&attached.tools, &shelf.under.state.tools),
@@ -204,6 +219,7 @@ fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: usize, now: O
         items: shelf.items.get(&id).cloned().unwrap_or_default(),
         guards: if now == Some(step.id) { guards_of(shelf.under, step.id) } else { Vec::new() },
         passed: passed_at(shelf.under, step.id),
+        bolts,
         id,
     }
 }

@@ -129,6 +129,10 @@ impl CardPage {
         })
     }
 
+    fn counts_bolts(&self) -> bool {
+        self.steps.iter().any(|step| step.bolts.is_some())
+    }
+
     fn settled(&self) -> usize {
         self.steps.iter().filter(|step| matches!(step.state, "done" | "skip")).count()
     }
@@ -306,7 +310,8 @@ pub struct NotePage {
 impl NotePage {
     pub fn of(page: Page, under: &WholeCar, trouble: Trouble) -> Result<NotePage, AppError> {
         let id = under.car.id;
-        let noted: Vec<&Done> = under.done.iter().filter(|done| !shapes_state(done)).collect();
+        let noted: Vec<&Done> =
+            under.done.iter().filter(|done| !shapes_state(done) && !matches!(done.act, Act::Bolt(_))).collect();
         let lately = &noted[noted.len().saturating_sub(LATELY)..];
         let weights = [Weight::Act, Weight::Watch, Weight::Fine, Weight::Unknown];
         Ok(NotePage {

@@ -5,6 +5,8 @@ use super::assets;
 use super::page::{Page, show};
 use crate::app::DoorState;
 use crate::error::AppError;
+use crate::specs::bolts::Drawing;
+use crate::trade::bolt_order::{Pattern, Shape};
 use crate::web::car_picture::CarPicture;
 use askama::Template;
 use axum::Json;
@@ -75,6 +77,7 @@ pub async fn healthz(State(state): State<DoorState>) -> Response {
 struct PlatesPage {
     page: Page,
     picture: CarPicture,
+    bolts: Vec<Drawing>,
 }
 
 /// `GET /plates`: every component of the look in every state.
@@ -85,7 +88,10 @@ pub async fn plates(page: Page) -> Result<Response, AppError> {
     for (zone, count) in picture.zones.iter_mut().zip([1, 0, 0, 2]) {
         zone.count = count;
     }
-    show(&PlatesPage { page, picture })
+    let shapes = [(Shape::Ring, 5), (Shape::Oval, 12), (Shape::Row, 6), (Shape::TwoRows, 10)];
+    let drawn = |(shape, count)| Pattern::by_rule(shape, count).ok().map(|pattern| Drawing::of(&pattern));
+    let bolts = shapes.into_iter().filter_map(drawn).collect();
+    show(&PlatesPage { page, picture, bolts })
 }
 
 /// `GET /favicon.ico`

@@ -2,6 +2,7 @@
 //!
 //! Writing goes through `sync::apply`, here and on the phone alike: there is one way for work to be recorded.
 
+pub mod bolts;
 pub mod form;
 pub mod ledger;
 pub mod model;

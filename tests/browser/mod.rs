@@ -21,6 +21,7 @@ mod scratch;
 mod doors;
 
 mod addresses;
+mod bolts;
 mod every_page;
 mod guards;
 mod keyboard;

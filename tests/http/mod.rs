@@ -1,6 +1,7 @@
 //! The real router over a real database.
 
 mod access;
+mod bolts;
 mod cars;
 mod checker;
 mod chest;

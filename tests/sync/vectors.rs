@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use std::collections::HashMap;
 use underlamp::clock::Moment;
 use underlamp::sync::hlc::Hlc;
+use underlamp::trade::bolt_order::{At, Counted};
 use underlamp::trade::checker::{StepProgram, broken};
 use underlamp::trade::condition::{Facts, condition};
 use underlamp::trade::ledger::{Event, Ledger};
@@ -27,6 +28,27 @@ fn operations_come_to_the_same_on_both_sides() {
     for case in cases(&vectors("fold")) {
         let (winners, added) = fold(case["given"]["ops"].as_array().unwrap());
         assert_eq!(json!({ "winners": winners, "added": added }), case["expect"], "{}", case["name"]);
+    }
+}
+
+#[test]
+fn bolts_are_counted_the_same_on_both_sides() {
+    let number = |value: &Value| usize::try_from(value.as_u64().unwrap()).unwrap();
+    let at = |at: At| json!({ "joint": at.joint, "stage": at.stage, "turn": at.turn, "bolt": at.bolt });
+    for case in cases(&vectors("bolts")) {
+        let given = &case["given"];
+        let order = given["order"].as_array().unwrap().iter().map(number).collect();
+        let counted = Counted { order, stages: number(&given["stages"]), joints: number(&given["joints"]) };
+        let mut last: HashMap<(usize, usize), bool> = HashMap::new();
+        for press in given["presses"].as_array().unwrap() {
+            last.insert((number(&press[0]), number(&press[1])), press[2] == "done");
+        }
+        let count = counted.count(|stage, bolt| last.get(&(stage, bolt)).copied().unwrap_or(false));
+        let found = json!({
+            "next": count.next.map(at), "back": count.back.map(at),
+            "tight": count.tight, "all": count.all, "by_stage": count.by_stage,
+        });
+        assert_eq!(found, case["expect"], "{}", case["name"]);
     }
 }
 

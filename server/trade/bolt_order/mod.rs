@@ -7,9 +7,12 @@
 //! * a row from the middle outwards, to alternate sides, so that what is clamped can spread, see `rows.rs`;
 //! * two rows likewise, and crosswise.
 //!
-//! An order that the maker gives goes before all of them: [`Pattern::own`].
+//! An order that the maker gives goes before all of them: [`Pattern::own`]. A spec keeps a [`Picture`], and [`Counted`]
+//! counts the bolts while they are tightened.
 
+mod count;
 mod own;
+mod picture;
 mod ring;
 mod rows;
 mod stages;
@@ -22,7 +25,9 @@ use thiserror::Error;
 
 use super::closed_set::closed_set;
 
+pub use count::{At, Count, Counted};
 pub use own::OrderError;
+pub use picture::{Picture, PictureError};
 pub use stages::{Round, Stage, StageError, Turn, doubts, rounds};
 
 closed_set! {

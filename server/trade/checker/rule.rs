@@ -33,6 +33,8 @@ closed_set! {
         NeverTightened = "never-tightened", "Undone, and no step brings it to its torque";
         ToolOffSize = "tool-off-size", "The tool is of another size than the bolt’s head";
         WheelsNotRepeated = "wheels-not-repeated", "Wheel fixings not tightened again after the drive";
+        /// Asked at the tick itself, from the bolt picture: no card can be checked for it.
+        BoltsLeft = "bolts-left", "Bolts are not counted tight yet";
         // fluids
         FillerUnproven = "filler-unproven", "Drained before the filler is known to open";
         CatchTooSmall = "catch-too-small", "More comes out than the pan holds";
@@ -109,6 +111,7 @@ impl Rule {
             | Rule::WheelInTheAir
             | Rule::UsedOnceAgain
             | Rule::AngleBoltAgain
+            | Rule::BoltsLeft
             | Rule::NothingToCatch
             | Rule::LevelTilted
             | Rule::LevelCold

@@ -22,6 +22,7 @@ import { firstOpen, paintStep, readSteps } from '../ui/steps.js';
 import { notSaved, safely, startUnder } from '../ui/under.js';
 import { keepAwake } from '../ui/wake-lock.js';
 import { afterFrame, openWork } from '../ui/work.js';
+import { BOLTS_LEFT, leftGuard, tightAt } from '../work/bolts.js';
 import { doneOn } from '../work/condition.js';
 import { fold } from '../work/fold.js';
 import { guards, stopping, wentOn } from '../work/guard.js';
@@ -73,6 +74,8 @@ class Card {
     this.passed = () => [];
     /** What is to be ticked when the guards are gone past. @type {Step|null} */
     this.waiting = null;
+    /** Whether the guards are shown because a step is being ticked. */
+    this.ticking = false;
     /** Rules that were shown on the whole screen already, by step: a warning is, once. @type {Set<string>} */
     this.warned = new Set();
     this.screen = this.steps.length ? new GuardScreen((why, all) => this.goOn(why, all)) : null;
@@ -118,7 +121,6 @@ class Card {
       for (const other of this.steps) other.stage.hidden = other !== step;
       one('[data-list]', this.root).hidden = true;
       this.root.dataset.view = 'step';
-      this.showDeed('step');
       this.showRecheck();
     } else if (before && before !== step) {
       before.stage.hidden = true;
@@ -148,6 +150,8 @@ class Card {
   /** @param {'step'|'list'} view @param {string} hash */
   arrive(view, hash) {
     scrollTo(0, 0);
+    // Half-way through a joint, what is next comes before what was read at its beginning.
+    if (view === 'step') this.bringUp();
     const { at } = this;
     afterFrame(() => {
       // Meanwhile the person may have gone on.
@@ -180,6 +184,7 @@ class Card {
   /** @param {import('../work/fold.js').CarState} state @param {import('../work/condition.js').Done} done */
   paint(state, done) {
     for (const step of this.steps) {
+      step.bolts?.knows(tightAt(state, step.id));
       const last = state.ticks.get(step.id)?.last;
       step.tick = last
         ? { state: last.body.state, when: last.when, item: last }
@@ -214,6 +219,7 @@ class Card {
 
   paintDeed() {
     if (!this.at) return;
+    if (this.root.dataset.view === 'step') this.showDeed(this.countsOn(this.at) ? 'bolts' : 'step');
     const open = this.at.tick.state === 'open';
     const outOfTurn = open && this.steps.slice(0, this.at.n - 1).some(({ tick }) => tick.state === 'open');
     if (this.root.dataset.view === 'step') {
@@ -227,6 +233,14 @@ class Card {
         : '';
     say(one('[data-primary]'), open ? doubt || 'Done' : firstOpen(this.steps) ? 'Next' : 'All steps');
     one('[data-primary]').classList.toggle('button--primary', !(open && doubt));
+    const bolts = this.at.bolts;
+    if (bolts) {
+      say(one('[data-bolt-tight]'), bolts.deed);
+      one('[data-bolt-tight]').classList.toggle('button--primary', !doubt);
+      attr(one('[data-bolt-back]'), 'aria-disabled', bolts.count.back ? null : 'true');
+      const done = open && !bolts.count.next;
+      for (const button of all('[data-bolt-last]', this.at.stage)) reveal(button, done);
+    }
     for (const button of all('[data-move]')) {
       const there = this.steps[this.at.n - 1 + (button.dataset.move === 'on' ? 1 : -1)];
       attr(button, 'aria-disabled', there ? null : 'true');
@@ -235,6 +249,46 @@ class Card {
     const now = firstOpen(this.steps) ?? this.at;
     attr(link, 'href', `#step-${now.n}`);
     say(link, `To step ${now.n}`);
+  }
+
+  // ------------------------------------------------------------ bolts
+
+  /** Whether the next thing to do is a bolt of this step. @param {Step} step */
+  countsOn(step) {
+    return step.tick.state === 'open' && Boolean(step.bolts?.count.next);
+  }
+
+  /** @param {'done'|'open'} state @param {number} time */
+  press(state, time) {
+    const step = this.at;
+    const pressed = step?.bolts?.press(state, time);
+    if (!step || !pressed) return;
+    this.keep(step, [pressed]);
+    step.bolts?.bringUp();
+  }
+
+  /** @param {Step} step @param {import('../ui/bolts.js').Pressed[]} all */
+  keep(step, all) {
+    this.paintSteps();
+    for (const bolt of all) void safely(record({ card: this.id, on: { step: step.id }, do: { bolt } }));
+  }
+
+  bringUp() {
+    if (this.at?.bolts?.isBegun && this.countsOn(this.at)) this.at.bolts.bringUp();
+  }
+
+  /** Opens every bolt of the step again. */
+  beginAgain() {
+    const step = this.at;
+    if (!step?.bolts) return;
+    this.keep(step, step.bolts.reset());
+    step.stage.querySelector('[data-bolts-again]')?.removeAttribute('open');
+  }
+
+  /** What is asked before the step is ticked while bolts are left, unless it was answered. @param {Step} step */
+  boltsLeft(step) {
+    const asked = step.bolts && leftGuard(step.bolts.joint, step.bolts.count, step.bolts.word.toLowerCase());
+    return asked && !this.passed(step).some(({ body }) => body.rule === BOLTS_LEFT) ? [asked] : [];
   }
 
   // ------------------------------------------------------------ guards
@@ -247,10 +301,16 @@ class Card {
     this.passed = (step) => wentOn(step.id, state);
     if (this.screen?.isOpen && this.at) {
       // Another phone may have mended it meanwhile.
-      const left = stopping(this.guards(this.waiting ?? this.at));
+      const step = this.waiting ?? this.at;
+      const left = [...stopping(this.guards(step)), ...(this.ticking ? this.boltsLeft(step) : [])];
       if (left.length) this.screen.paint(left);
       else this.screen.close();
-    } else if (first) setTimeout(() => this.meet());
+    } else if (first) {
+      setTimeout(() => {
+        this.meet();
+        this.bringUp();
+      });
+    }
   }
 
   /** Coming to the step that is next, with something in the way of it. */
@@ -260,6 +320,7 @@ class Card {
     const all = stopping(this.guards(step)).filter(
       (guard) => guard.weight === 'stop' || this.isNews(step, guard),
     );
+    this.ticking = false;
     if (all.length) this.stop(step, stopping(this.guards(step)), null);
   }
 
@@ -294,6 +355,9 @@ class Card {
     onTap('[data-primary]', () => this.primary());
     onTap('[data-say]', () => this.at && sayStep(this.at.stage));
     document.addEventListener('keydown', (event) => this.key(event));
+    onTap('[data-bolt-tight]', (_, event) => this.press('done', event.timeStamp));
+    onTap('[data-bolt-back]', (_, event) => this.press('open', event.timeStamp));
+    onTap('[data-bolts-reset]', () => this.beginAgain());
     // The list is always there behind the title, also when the address names it already.
     onTap('a[href="#list"]', () => this.showList());
     for (const step of this.steps) this.listenTo(step);
@@ -329,8 +393,10 @@ class Card {
 
   /** Ticks, unless something is in the way of it. @param {Step} step @param {TickState} state */
   tick(step, state) {
-    const all = state === 'done' ? stopping(this.guards(step)) : [];
-    if (all.some((guard) => guard.weight === 'stop' || this.isNews(step, guard)))
+    const all = state === 'done' ? [...stopping(this.guards(step)), ...this.boltsLeft(step)] : [];
+    this.ticking = true;
+    // Bolts are asked for each time: some may have been tightened since, and others forgotten.
+    if (all.some((guard) => guard.weight === 'stop' || guard.rule === BOLTS_LEFT || this.isNews(step, guard)))
       return this.stop(step, all, step);
     // A warning was on the whole screen before, and stood on the step while it was ticked.
     for (const { rule, say: words } of all) {

@@ -147,6 +147,8 @@ function recordWords({ op }) {
       return `Road check: ${body.say}`;
     case 'night':
       return `Left for the night: ${body.text}`;
+    case 'bolt':
+      return `${body.say}: bolt at place ${body.bolt} ${body.state === 'done' ? 'is tight' : 'is open again'}`;
     case 'part-used':
       return `Part used: ${body.quantity}`;
     case 'arrival':

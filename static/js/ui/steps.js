@@ -13,10 +13,12 @@
  * @property {HTMLElement} row
  * @property {HTMLElement} graduation
  * @property {Tick} tick
+ * @property {import('./bolts.js').BoltPanel|null} bolts the counter of a step that tightens by a picture
  * @property {string} drawn what was painted last
  */
 import { all } from '../lib/page.js';
 import { moment } from '../lib/when.js';
+import { readPanel } from './bolts.js';
 import { attr, one, reveal, say, setMark } from './dom.js';
 import { isOurs, markerWords } from './marker.js';
 
@@ -38,6 +40,7 @@ export function readSteps(root) {
     row: one(`[data-row="${stage.dataset.step}"]`, root),
     graduation: graduations[index],
     tick: { state: 'open', when: 0, item: null },
+    bolts: readPanel(stage),
     drawn: '',
   }));
 }
@@ -62,7 +65,7 @@ export function paintStep(step, now) {
   const shape = state === 'done' ? 'done' : state === 'skipped' ? 'skip' : step === now ? 'now' : 'todo';
   const words = tickWords(step.tick);
   const waits = state !== 'open' && item !== null && isOurs(item) ? markerWords(item) : '';
-  const drawn = [shape, words, waits].join('|');
+  const drawn = [shape, words, waits, step.bolts?.count.next ? 'bolts' : ''].join('|');
   if (step.drawn === drawn) return;
   step.drawn = drawn;
   paintRow(step, shape, words, waits);
@@ -81,13 +84,18 @@ function paintRow({ row }, shape, words, waits) {
 }
 
 /** @param {Step} step @param {string} words @param {string} waits */
-function paintStage({ stage, tick }, words, waits) {
+function paintStage({ stage, tick, bolts: stepBolts }, words, waits) {
   attr(stage, 'data-tick', tick.state);
   setMark(one('[data-ticked-mark]', stage), MARKS[tick.state]);
   // The line is always there, so that nothing below it moves when it is ticked.
   say(one('[data-ticked-words]', stage), words || 'Not done yet');
   reveal(one('[data-ticked-waits]', stage), waits !== '');
   say(one('[data-ticked-how]', stage), waits);
+  // Where bolts are counted, the deed of the screen is the next bolt, and the tick stands below.
+  reveal(
+    one('[data-act="done"]', stage),
+    tick.state === 'open' && stepBolts !== null && stepBolts.count.next !== null,
+  );
   reveal(one('[data-act="skipped"]', stage), tick.state === 'open');
   reveal(one('[data-act="open"]', stage), tick.state !== 'open');
 }

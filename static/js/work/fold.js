@@ -4,7 +4,7 @@
  *
  * The server runs the same fold; both run `tests/vectors/fold.json`, which fixes `winners` (the latest of everything
  * that can be said twice, by subject and field) and `added` (everything else, by kind, in the one total order).
- * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`, `road:<item>`.
+ * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`, `road:<item>`, `bolt:<stage>:<bolt>`.
  *
  * A refused operation never became part of the car's state, so it wins nothing and is counted nowhere; it is still in
  * its list with the mark `refused`, for the person to see.
@@ -40,6 +40,7 @@
  * @property {Map<string, number>} minutes by card
  * @property {Map<string, Said>} rechecks by card
  * @property {Map<string, Said>} road answers of the road check, by item
+ * @property {Map<string, Map<string, Said>>} bolts presses of a bolt, by step, then by stage and bolt
  * @property {Map<string, Item[]>} wentOn guards passed over, by step
  * @property {Item[]} nights oldest first
  * @property {Said|null} odometer
@@ -49,7 +50,7 @@ import { wall } from '../lib/hlc.js';
 import { bodyOf, kindOf, order, subjectOf } from './op.js';
 
 /** Kinds of which only the latest counts. */
-const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road']);
+const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road', 'bolt']);
 
 /**
  * @param {Op} op
@@ -59,6 +60,7 @@ export function fieldOf(op) {
   const kind = kindOf(op);
   if (!SAID.has(kind)) return null;
   if (kind === 'reading') return `reading:${bodyOf(op).what}`;
+  if (kind === 'bolt') return `bolt:${bodyOf(op).stage}:${bodyOf(op).bolt}`;
   return kind === 'road' ? `road:${bodyOf(op).item}` : kind;
 }
 
@@ -135,6 +137,7 @@ function emptyState() {
     minutes: new Map(),
     rechecks: new Map(),
     road: new Map(),
+    bolts: new Map(),
     wentOn: new Map(),
     nights: [],
     odometer: null,
@@ -163,6 +166,12 @@ function put(car, item) {
     }
     case 'road':
       return say(car.road, item.body.item, item);
+    case 'bolt':
+      return say(
+        within(car.bolts, item.subject, () => new Map()),
+        `${item.body.stage}:${item.body.bolt}`,
+        item,
+      );
     case 'went-on':
       return add(car.wentOn, item);
     case 'night':
