@@ -122,6 +122,7 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
             long(&body.note)
         }
         Act::Closed(body) => not_empty(&body.key).and_then(|()| short(&body.key)),
+        Act::FluidLook(body) => long(&body.note),
     }
 }
 
@@ -195,6 +196,10 @@ mod tests {
         })
     }
 
+    fn look(colour: &str, particles: &str) -> Value {
+        json!({"fluid": "engine-oil", "colour": colour, "smell": "plain", "particles": particles, "note": ""})
+    }
+
     fn code(raw: &Value) -> &'static str {
         read(raw, NOW).map_or_else(|(_, refusal)| refusal.code, |_| "taken")
     }
@@ -226,6 +231,9 @@ mod tests {
             (json!({"road": {"item": "pedal", "say": "", "seen": "holds", "note": ""}}), "wrong-subject"),
             (json!({"road": {"item": "pedal", "say": "", "seen": "perhaps", "note": ""}}), "malformed"),
             (json!({"night": {"text": "front on stands"}}), "wrong-subject"),
+            (json!({"fluid-look": look("black", "none")}), "taken"),
+            (json!({"fluid-look": look("pink", "none")}), "malformed"),
+            (json!({"fluid-look": look("black", "")}), "malformed"),
             (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
         ];
         for (act, expected) in cases {

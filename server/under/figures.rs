@@ -1,7 +1,9 @@
 //! Specs as they are read under the car: the figure first and large, its source beside it, a disagreement in full.
 
+use crate::fluids::kind::class_of;
 use crate::specs::model::{Says, Spec};
 use crate::specs::shown::{ShownValue, citation_line, source_code, trust_code};
+use crate::trade::fluid::never;
 use crate::trade::quantity::Dimension;
 use crate::trade::spec::{Fastener, Kind, Value};
 use crate::trade::trust::Trust;
@@ -67,6 +69,8 @@ pub struct SpecView {
     pub stages: Vec<String>,
     pub variant: String,
     pub note: String,
+    /// Of a fluid: its class as it was understood, and what must never go in; empty where that is not known.
+    pub fluid: String,
     /// What typing is compared with: lower case.
     pub search: String,
 }
@@ -92,6 +96,7 @@ impl SpecView {
             stages: facts.stages.iter().map(|stage| stage_line(stage)).collect(),
             variant: facts.variant.clone(),
             note: facts.note.clone(),
+            fluid: if facts.kind == Kind::Fluid { fluid_line(spec) } else { String::new() },
             search: String::new(),
         };
         view.search = view.words_to_find();
@@ -112,6 +117,13 @@ impl SpecView {
         words.retain(|word| !word.is_empty());
         words.join(" ").to_lowercase()
     }
+}
+
+/// `Read as brake fluid DOT 4. Never …`
+fn fluid_line(spec: &Spec) -> String {
+    let Ok(class) = class_of(spec) else { return String::new() };
+    let never = never(&class).map(|never| format!(" {never}")).unwrap_or_default();
+    format!("Read as {class}.{never}")
 }
 
 fn says_view(kind: Kind, says: &Says) -> SaysView {

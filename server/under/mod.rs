@@ -8,6 +8,7 @@ mod doing;
 mod figures;
 mod guard;
 mod live;
+mod looks;
 mod loose;
 mod night;
 pub mod pack;

@@ -13,6 +13,7 @@ import { contactItem, copyItem, outboxItem, stateWord } from '../../static/js/ui
 import { condition, doneOn } from '../../static/js/work/condition.js';
 import { fold, standing } from '../../static/js/work/fold.js';
 import { ledger } from '../../static/js/work/ledger.js';
+import { lookWords } from '../../static/js/work/look.js';
 import { recordOf } from '../../static/js/work/op.js';
 import { roadCheck } from '../../static/js/work/road.js';
 import { broken, trueNow } from '../../static/js/work/state.js';
@@ -36,6 +37,7 @@ vectors('hlc', (given) => {
 vectors('backoff', ({ failures, random }) => wait(failures, random));
 vectors('verdict', (given) => (given.do === 'react' ? react(given) : fate(given.verdict)));
 vectors('condition', condition);
+vectors('looks', (given, { looks }) => lookWords(given, looks));
 vectors('fold', ({ ops }) => standing(records(ops)));
 vectors('guards', ({ ops, step }, { effects }) => {
   const state = trueNow(records(ops), effects);

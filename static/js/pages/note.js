@@ -32,6 +32,7 @@ export async function start(page) {
     const typed = await keepDraft(form, `${form.dataset.form}:${car}`);
     if (typed) form.closest('details')?.setAttribute('open', '');
   }
+  chooseFluid();
   await startPhotos(car);
   const work = await openWork(car);
   work.onChange(() => {
@@ -93,16 +94,50 @@ function deed(form) {
       const unit = /** @type {'km'|'mi'} */ (text(form, 'unit'));
       return value ? { odometer: { number: value, unit } } : null;
     }
+    case 'fluid-look':
+      return lookOf(form);
     default:
       return null;
   }
+}
+
+/** A look is of all three senses, each chosen; the browser asks for the one that is missing. @param {HTMLFormElement} form @returns {Do|null} */
+function lookOf(form) {
+  if (!form.reportValidity()) return null;
+  const [fluid] = text(form, 'fluid').split(' ');
+  const [colour, smell, particles] = ['colour', 'smell', 'particles'].map((name) => text(form, name));
+  return { 'fluid-look': { fluid, colour, smell, particles, note: text(form, 'text') } };
+}
+
+/** A fluid of the spec book is its spec; another is the car's. @param {HTMLFormElement} form @param {string} car */
+function fluidSubject(form, car) {
+  const spec = text(form, 'fluid').split(' ')[1];
+  return { card: null, on: spec ? { spec } : { car } };
+}
+
+/** A step leads here with the fluid that it is about: `#look-` and the id of its spec or its kind. */
+function chooseFluid() {
+  const wanted = location.hash.match(/^#look-(.+)$/)?.[1];
+  const plate = document.getElementById('look');
+  const select = plate?.querySelector('select');
+  if (!wanted || !plate || !select) return;
+  const option = [...select.options].find(({ value }) => value.split(' ').includes(wanted));
+  if (option) select.value = option.value;
+  plate.setAttribute('open', '');
+  plate.scrollIntoView({ block: 'start' });
+}
+
+/** @param {Do} act @param {HTMLFormElement} form @param {string} car */
+function whereTo(act, form, car) {
+  if ('odometer' in act) return { card: null, on: { car } };
+  return 'fluid-look' in act ? fluidSubject(form, car) : subject(form, car);
 }
 
 /** @param {HTMLFormElement} form @param {string} car */
 async function keep(form, car) {
   const act = deed(form);
   if (!act) return;
-  const where = 'odometer' in act ? { card: null, on: { car } } : subject(form, car);
+  const where = whereTo(act, form, car);
   const chosen = text(form, 'card');
   if (!(await safely(record({ ...where, do: act })))) return;
   form.reset();

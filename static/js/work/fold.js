@@ -42,6 +42,7 @@
  * @property {Map<string, Said>} road answers of the road check, by item
  * @property {Map<string, Item[]>} wentOn guards passed over, by step
  * @property {Item[]} nights oldest first
+ * @property {Map<string, Item[]>} looks at fluids, by subject
  * @property {Said|null} odometer
  * @property {Item[]} refused
  */
@@ -137,6 +138,7 @@ function emptyState() {
     road: new Map(),
     wentOn: new Map(),
     nights: [],
+    looks: new Map(),
     odometer: null,
     refused: [],
   };
@@ -168,6 +170,8 @@ function put(car, item) {
     case 'night':
       car.nights.push(item);
       return;
+    case 'fluid-look':
+      return add(car.looks, item);
     case 'note':
       return add(car.notes, item);
     case 'photo':
