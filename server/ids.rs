@@ -75,6 +75,10 @@ id! {
     PartId;
     /// A torque wrench of the tool chest.
     WrenchId;
+    /// A size of bottle that a shop sells.
+    BottleId;
+    /// A bottle on the shelf.
+    ShelfFluidId;
     /// An operation: one thing a person did.
     OpId;
 }

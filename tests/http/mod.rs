@@ -5,6 +5,7 @@ mod cars;
 mod checker;
 mod chest;
 mod fit;
+mod fluids;
 mod jobs;
 mod logbook;
 mod markings;
