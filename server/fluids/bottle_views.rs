@@ -142,9 +142,19 @@ fn buy(purchase: &Purchase, currency: &str) -> Buy {
             jug(&purchase.from_shelf).to_string()
         },
         left_over: jug(&purchase.left_over).to_string(),
-        jobs: purchase.jobs.join(", "),
+        jobs: each_once(&purchase.jobs),
         says: purchase.says.clone(),
     }
+}
+
+fn each_once(jobs: &[String]) -> String {
+    let mut once: Vec<&str> = Vec::new();
+    for job in jobs {
+        if !once.contains(&job.as_str()) {
+            once.push(job);
+        }
+    }
+    once.join(", ")
 }
 
 fn sizes(around: &Around) -> Vec<SizeRow> {

@@ -5,7 +5,7 @@ use super::family::{Family, is_dry, volume_of};
 use super::record::{Drained, Looks, drained};
 use crate::ids::CarId;
 use crate::markings::views::ShownReading;
-use crate::specs::model::Spec;
+use crate::specs::model::{Says, Spec};
 use crate::specs::shown::{ShownSpec, citation_line, source_code};
 use crate::trade::cautions::Caution;
 use crate::trade::fluid::{Colour, Emptied, Fill, Fluid, FluidKind, Particles, never};
@@ -13,6 +13,7 @@ use crate::trade::marking::{self, Subject};
 use crate::trade::spec::Kind;
 use crate::web::form::Slips;
 use crate::web::page::Page;
+use crate::web::words::capital;
 use crate::work::whole::WholeCar;
 use askama::Template;
 
@@ -131,6 +132,10 @@ impl FluidPage {
             slips,
         }
     }
+
+    fn named(&self, class: &Fluid) -> String {
+        capital(&class.to_string())
+    }
 }
 
 fn look_at(family: &Family<'_>) -> String {
@@ -158,17 +163,21 @@ fn filled_in(asked: Asked, family: &Family<'_>, drained: &[Drained]) -> Asked {
     }
 }
 
+/// What two sources mean alike is told once.
 fn said(fluid: &Spec) -> Vec<Said> {
-    let one = |says: &crate::specs::model::Says| Said {
+    let mut told = Vec::new();
+    let mut means = |written: &str| {
+        let known = marking::read(written).into_iter().filter(|reading| reading.subject != Subject::NotKnown);
+        let fresh: Vec<_> = known.filter(|reading| !told.contains(&reading.means)).collect();
+        told.extend(fresh.iter().map(|reading| reading.means.clone()));
+        fresh.into_iter().map(ShownReading::from).collect()
+    };
+    let one = |says: &Says| Said {
         written: says.facts.written.clone(),
         code: source_code(says.facts.source),
         source: says.facts.source.label(),
         citation: citation_line(says),
-        means: marking::read(&says.facts.written)
-            .into_iter()
-            .filter(|reading| reading.subject != Subject::NotKnown)
-            .map(ShownReading::from)
-            .collect(),
+        means: means(&says.facts.written),
     };
     fluid.says.iter().map(one).collect()
 }
@@ -206,6 +215,9 @@ fn fill_row(book: &str, family: &Family<'_>, volume: &Spec) -> FillRow {
         return row("Dry fill, for parts that were apart. After a drain less goes in: go by the mark.".into(), None);
     }
     let beside = dry.and_then(|dry| dry_fill(book, &fill, dry));
+    if family.kind == Some(FluidKind::Brake) {
+        return row("Keep the reservoir full while it is bled, and go by its marks at the end.".into(), beside);
+    }
     row(fill.to_pour(Emptied::Drained).says, beside)
 }
 

@@ -197,7 +197,7 @@ mod tests {
     }
 
     fn look(colour: &str, particles: &str) -> Value {
-        json!({"fluid": "engine-oil", "colour": colour, "smell": "plain", "particles": particles, "note": ""})
+        json!({"fluid": "coolant", "colour": colour, "smell": "plain", "particles": particles, "note": ""})
     }
 
     fn code(raw: &Value) -> &'static str {

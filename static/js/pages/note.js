@@ -12,6 +12,7 @@ import { leftOff } from '../ui/left-off.js';
 import { notSaved, safely, startUnder } from '../ui/under.js';
 import { openWork } from '../ui/work.js';
 import { fold } from '../work/fold.js';
+import { lookOf, ofFluid } from '../work/look.js';
 
 /** @typedef {import('../work/op.js').Do} Do */
 /** @typedef {import('../lib/db.js').Head} Head */
@@ -95,24 +96,19 @@ function deed(form) {
       return value ? { odometer: { number: value, unit } } : null;
     }
     case 'fluid-look':
-      return lookOf(form);
+      return look(form);
     default:
       return null;
   }
 }
 
-/** A look is of all three senses, each chosen; the browser asks for the one that is missing. @param {HTMLFormElement} form @returns {Do|null} */
-function lookOf(form) {
+/** The browser asks for what is missing. @param {HTMLFormElement} form @returns {Do|null} */
+function look(form) {
   if (!form.reportValidity()) return null;
-  const [fluid] = text(form, 'fluid').split(' ');
-  const [colour, smell, particles] = ['colour', 'smell', 'particles'].map((name) => text(form, name));
-  return { 'fluid-look': { fluid, colour, smell, particles, note: text(form, 'text') } };
-}
-
-/** A fluid of the spec book is its spec; another is the car's. @param {HTMLFormElement} form @param {string} car */
-function fluidSubject(form, car) {
-  const spec = text(form, 'fluid').split(' ')[1];
-  return { card: null, on: spec ? { spec } : { car } };
+  const [fluid, colour, smell, particles] = ['fluid', 'colour', 'smell', 'particles'].map((name) =>
+    text(form, name),
+  );
+  return lookOf({ fluid, colour, smell, particles, note: text(form, 'text') });
 }
 
 /** A step leads here with the fluid that it is about: `#look-` and the id of its spec or its kind. */
@@ -124,13 +120,14 @@ function chooseFluid() {
   const option = [...select.options].find(({ value }) => value.split(' ').includes(wanted));
   if (option) select.value = option.value;
   plate.setAttribute('open', '');
+  keepNext('fluid-look', 'Keep the look');
   plate.scrollIntoView({ block: 'start' });
 }
 
 /** @param {Do} act @param {HTMLFormElement} form @param {string} car */
 function whereTo(act, form, car) {
   if ('odometer' in act) return { card: null, on: { car } };
-  return 'fluid-look' in act ? fluidSubject(form, car) : subject(form, car);
+  return 'fluid-look' in act ? ofFluid(text(form, 'fluid'), car) : subject(form, car);
 }
 
 /** @param {HTMLFormElement} form @param {string} car */

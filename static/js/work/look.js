@@ -19,3 +19,25 @@ export function lookWords(body, words) {
   if (body.particles !== 'none') parts.push(of('particles'));
   return `${fluid.charAt(0).toUpperCase()}${fluid.slice(1)}: ${parts.join(', ')}`;
 }
+
+/**
+ * A look out of what was chosen. A fluid is named by its kind, with the id of its spec behind a blank where it has one.
+ * @param {{fluid: string, colour: string, smell: string, particles: string, note: string}} chosen
+ * @returns {import('./op.js').Do|null} null while one of the senses is missing
+ */
+export function lookOf({ fluid, colour, smell, particles, note }) {
+  const [kind] = fluid.split(' ');
+  if (!kind || !colour || !smell || !particles) return null;
+  return { 'fluid-look': { fluid: kind, colour, smell, particles, note } };
+}
+
+/**
+ * A fluid of the spec book is its spec; another is the car's.
+ * @param {string} fluid
+ * @param {string} car
+ * @returns {{card: null, on: import('./op.js').Subject}}
+ */
+export function ofFluid(fluid, car) {
+  const [, spec] = fluid.split(' ');
+  return { card: null, on: spec ? { spec } : { car } };
+}
