@@ -5,6 +5,7 @@ use super::assets;
 use super::page::{Page, show};
 use crate::app::DoorState;
 use crate::error::AppError;
+use crate::trade::fluid::{Colour, Particles, Smell};
 use crate::web::car_picture::CarPicture;
 use askama::Template;
 use axum::Json;
