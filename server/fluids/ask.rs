@@ -355,7 +355,7 @@ mod tests {
             (&[("ask", "bleed"), ("pipes", ""), ("reservoir", "200 ml")], "List at least one pipe"),
             (&[("ask", "mix"), ("system", "7 l"), ("strength", "130 %")], "neat concentrate is 100 %"),
             (&[("ask", "mix"), ("system", "0 l"), ("strength", "50 %")], "zero litres"),
-            (&[("ask", "mix"), ("system", "7 l"), ("present", "5 l"), ("strength", "50")], "5 l"),
+            (&[("ask", "mix"), ("system", "7 l"), ("present", "5 l"), ("strength", "50")], "a percentage is wanted"),
             (&[("ask", "mix"), ("system", "7 l")], "share of concentrate"),
             (&[("ask", "mix"), ("system", "7 l"), ("coldest", "-70 °C")], "60 % is the end"),
             (&[("ask", "dance")], "no form of this page"),

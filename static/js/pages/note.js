@@ -33,8 +33,8 @@ export async function start(page) {
     const typed = await keepDraft(form, `${form.dataset.form}:${car}`);
     if (typed) form.closest('details')?.setAttribute('open', '');
   }
-  chooseFluid();
   await startPhotos(car);
+  chooseFluid();
   const work = await openWork(car);
   work.onChange(() => {
     const items = itemsAll(fold(work.records())).slice(0, LATELY);
@@ -120,7 +120,8 @@ function chooseFluid() {
   const option = [...select.options].find(({ value }) => value.split(' ').includes(wanted));
   if (option) select.value = option.value;
   plate.setAttribute('open', '');
-  keepNext('fluid-look', 'Keep the look');
+  // A photo that waits for its words has no other button.
+  if (!held) keepNext('fluid-look', 'Keep the look');
   plate.scrollIntoView({ block: 'start' });
 }
 
