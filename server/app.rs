@@ -11,7 +11,9 @@ use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
-use crate::{cars, chest, helper, jobs, logbook, markings, patterns, photos, road, shelf, specs, sync, under, work};
+use crate::{
+    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, road, shelf, specs, sync, under, work,
+};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
 use axum::http::Method;
@@ -193,6 +195,11 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/logbook",                       logbook::routes::logbook)
         .write(POST, "/cars/{car}/logbook",                       logbook::routes::write)
         .read(GET,   "/cars/{car}/buy-list",                      shelf::routes::list)
+        .read(GET,   "/cars/{car}/buy-list/bottles",              fluids::bottle_routes::bottles)
+        .write(POST, "/cars/{car}/buy-list/bottles/sizes",        fluids::bottle_routes::add_size)
+        .write(POST, "/cars/{car}/buy-list/bottles/sizes/{size}/remove", fluids::bottle_routes::remove_size)
+        .write(POST, "/cars/{car}/buy-list/bottles/shelf",        fluids::bottle_routes::add_kept)
+        .write(POST, "/cars/{car}/buy-list/bottles/shelf/{bottle}/remove", fluids::bottle_routes::remove_kept)
         .read(GET,   "/cars/{car}/parts/new",                     shelf::routes::new)
         .write(POST, "/cars/{car}/parts",                         shelf::routes::add)
         .read(GET,   "/cars/{car}/parts/{part}",                  shelf::routes::part)
@@ -215,6 +222,7 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/specs/{spec}/edit",             specs::routes::edit)
         .write(POST, "/cars/{car}/specs/{spec}/edit",             specs::routes::change)
         .read(GET,   "/cars/{car}/specs/{spec}/wrench",           chest::routes::which)
+        .read(GET,   "/cars/{car}/specs/{spec}/fluid",            fluids::routes::fluid)
         .write(POST, "/cars/{car}/specs/{spec}/remove",           specs::routes::remove)
         .write(POST, "/cars/{car}/specs/{spec}/settle",           specs::sources::settle)
         .write(POST, "/cars/{car}/specs/{spec}/says",             specs::sources::add)

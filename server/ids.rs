@@ -79,6 +79,10 @@ id! {
     HelperLinkId;
     /// A socket, key or adapter of the tool chest.
     ToolId;
+    /// A size of bottle that a shop sells.
+    BottleId;
+    /// A bottle on the shelf.
+    ShelfFluidId;
     /// An operation: one thing a person did.
     OpId;
 }

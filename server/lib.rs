@@ -9,6 +9,7 @@
 //! | `access/` | pairing, sessions, and the types that keep readers from writing |
 //! | `cars/ specs/ jobs/ shelf/ logbook/` | the desk: one folder for each thing a person does there |
 //! | `patterns/` | ready-made cards for the common work: their text, and a card made from one |
+//! | `fluids/` | a fluid of a car: what may be poured in, how much, how it looks, which bottles to buy |
 //! | `road/` | the road check: what work that was done asks to be looked at, and its sheet of paper |
 //! | `markings/ chest/` | what holds for every car: the marking reader; torque wrenches, sockets and keys |
 //! | `under/` | the phone: pages, and the pack that is copied under the car |
@@ -41,6 +42,7 @@ pub mod db;
 pub mod demo;
 pub mod doctor;
 pub mod error;
+pub mod fluids;
 pub mod garage;
 pub mod helper;
 pub mod ids;

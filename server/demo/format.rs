@@ -4,6 +4,7 @@
 //! unknown field is an error, so that a typing slip is named instead of ignored.
 
 use crate::trade::bolt_order::Picture;
+use crate::trade::fluid::{Colour, FluidKind, Particles, Smell};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
@@ -286,6 +287,8 @@ pub struct DemoDid {
     pub undid: Option<DemoUndid>,
     #[serde(default)]
     pub recheck: Option<String>,
+    #[serde(default)]
+    pub look: Option<DemoLook>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -314,4 +317,47 @@ pub struct DemoReading {
 pub struct DemoUndid {
     pub what: String,
     pub place: String,
+}
+
+/// Names of `trade::fluid`: a kind, a colour, a smell, particles.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoLook {
+    pub fluid: FluidKind,
+    pub colour: Colour,
+    pub smell: Smell,
+    pub particles: Particles,
+    #[serde(default)]
+    pub note: String,
+}
+
+/// `seed/demo/bottles.toml`: `[[size]]` and `[[kept]]` tables
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoBottles {
+    pub size: Vec<DemoSize>,
+    pub kept: Vec<DemoKept>,
+}
+
+/// A size that a shop sells.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoSize {
+    /// By published class: `DOT 4`
+    pub fluid: String,
+    pub holds: String,
+    /// In hundredths of the currency.
+    pub price_minor: i64,
+    pub currency: String,
+}
+
+/// A bottle on the shelf.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoKept {
+    pub fluid: String,
+    pub volume: String,
+    pub opened: bool,
+    /// Days before the loading of the demo on which it was opened or bought.
+    pub days_ago: i64,
 }

@@ -1,5 +1,6 @@
 //! Puts the demo garage into an empty database, through the same stores and operations that people use.
 
+use super::bottles;
 use super::format::{
     DemoCar, DemoCard, DemoDid, DemoEvenings, DemoPart, DemoParts, DemoSpec, DemoSpecs, DemoStep, DemoTools,
     DemoWrench, DemoWrenches,
@@ -25,8 +26,8 @@ use crate::specs::store as specs;
 use crate::sync::apply;
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::{
-    Act, FindingBody, OdometerBody, Op, PhotoBody, QuantityBody, ReadingBody, Subject, TextBody, Tick, TickBody,
-    TimeBody, UndidBody, Verdict, Weight,
+    Act, FindingBody, FluidLookBody, OdometerBody, Op, PhotoBody, QuantityBody, ReadingBody, Subject, TextBody, Tick,
+    TickBody, TimeBody, UndidBody, Verdict, Weight,
 };
 use crate::trade::marks::{Mark, Marks};
 use crate::trade::nature::Nature;
@@ -81,6 +82,7 @@ async fn load(state: &OwnerState) -> Loaded<()> {
     for part in super::read::<DemoParts>("parts.toml").map_err(StartError::Said)?.part {
         add_part(&mut tx, car, &part, &mut keys, now).await?;
     }
+    bottles::add(&mut tx, car, now).await?;
     for file in super::cards() {
         let card = super::read::<DemoCard>(&file).map_err(StartError::Said)?;
         add_card(&mut tx, car, &file, card, &mut keys).await?;
@@ -417,6 +419,10 @@ impl Work<'_> {
         }
         if let Some(undid) = &did.undid {
             return Some(Act::Undid(UndidBody { what: undid.what.clone(), place: undid.place.clone() }));
+        }
+        if let Some(look) = &did.look {
+            let (fluid, colour, smell, particles) = (look.fluid, look.colour, look.smell, look.particles);
+            return Some(Act::FluidLook(FluidLookBody { fluid, colour, smell, particles, note: look.note.clone() }));
         }
         did.recheck.as_ref().map(|text| Act::Recheck(TextBody { text: text.clone() }))
     }

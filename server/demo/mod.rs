@@ -1,6 +1,7 @@
 //! The demo garage: an invented car with its spec book, job cards, parts and two evenings of work, read
 //! from the files under `seed/demo/`, which are embedded in the program.
 
+mod bottles;
 pub mod format;
 mod load;
 

@@ -223,6 +223,12 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
             more: vec![context.about(op, "at")],
             ..Said::default()
         },
+        Act::FluidLook(body) => Said {
+            mark: "find",
+            what: body.words(),
+            more: vec![Some("looked at".into()), context.about(op, "as"), some_words(&body.note)],
+            ..Said::default()
+        },
         Act::Recheck(body) => Said {
             mark: "proven",
             what: body.text.clone(),

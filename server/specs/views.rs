@@ -175,6 +175,11 @@ impl SpecPage {
         value_hint(self.kind)
     }
 
+    /// Whether it speaks of a fluid, which has a page of its own.
+    fn is_fluid(&self) -> bool {
+        crate::fluids::views::has_page(self.kind)
+    }
+
     /// Whether a torque stands here without anything that it could be judged by.
     fn lacks_fastener(&self) -> bool {
         self.kind == Kind::Torque && self.fits.is_empty() && !self.shown.values.is_empty()

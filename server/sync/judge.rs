@@ -126,6 +126,7 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
         }
         Act::Bolt(body) => bolt(body),
         Act::Closed(body) => not_empty(&body.key).and_then(|()| short(&body.key)),
+        Act::FluidLook(body) => long(&body.note),
     }
 }
 
@@ -208,6 +209,10 @@ mod tests {
         })
     }
 
+    fn look(colour: &str, particles: &str) -> Value {
+        json!({"fluid": "coolant", "colour": colour, "smell": "plain", "particles": particles, "note": ""})
+    }
+
     fn code(raw: &Value) -> &'static str {
         read(raw, NOW).map_or_else(|(_, refusal)| refusal.code, |_| "taken")
     }
@@ -246,6 +251,9 @@ mod tests {
             (json!({"bolt": {"stage": 1, "bolt": -1, "state": "done", "of": 10, "say": "Head bolts"}}), "malformed"),
             (json!({"bolt": {"stage": 1, "bolt": 1, "state": "nearly", "of": 10, "say": "Head bolts"}}), "malformed"),
             (json!({"bolt": {"stage": 1, "bolt": 1, "state": "open", "of": 10, "say": " "}}), "malformed"),
+            (json!({"fluid-look": look("black", "none")}), "taken"),
+            (json!({"fluid-look": look("pink", "none")}), "malformed"),
+            (json!({"fluid-look": look("black", "")}), "malformed"),
             (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
         ];
         for (act, expected) in cases {

@@ -3,6 +3,7 @@
 
 use crate::ids::{CarId, CardId, DeviceId, OpId, PartId, SpecId, StepId, StoreId};
 use crate::trade::closed_set::closed_set;
+use crate::trade::fluid::{Colour, FluidKind, Look, Particles, Smell};
 use serde::{Deserialize, Serialize};
 
 /// One thing that a person did.
@@ -99,6 +100,7 @@ pub enum Act {
     Road(RoadBody),
     Night(TextBody),
     Bolt(BoltBody),
+    FluidLook(FluidLookBody),
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -226,6 +228,29 @@ pub struct BoltBody {
     pub say: String,
 }
 
+/// What a fluid looked and smelled like when it was drained or dipped.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FluidLookBody {
+    /// What kind of fluid it was taken for, so that the record tells it without its spec.
+    pub fluid: FluidKind,
+    pub colour: Colour,
+    pub smell: Smell,
+    pub particles: Particles,
+    pub note: String,
+}
+
+impl FluidLookBody {
+    pub fn look(&self) -> Look {
+        Look { colour: self.colour, smell: self.smell, particles: self.particles }
+    }
+
+    /// `Engine oil: black, smells of fuel`
+    pub fn words(&self) -> String {
+        format!("{}: {}", crate::web::words::capital(self.fluid.label()), self.look())
+    }
+}
+
 impl Act {
     /// The kind's name, as stored.
     pub fn kind(&self) -> &'static str {
@@ -246,6 +271,7 @@ impl Act {
             Act::Road(_) => "road",
             Act::Night(_) => "night",
             Act::Bolt(_) => "bolt",
+            Act::FluidLook(_) => "fluid-look",
         }
     }
 
@@ -257,6 +283,7 @@ impl Act {
             Act::Note(_) | Act::Photo(_) | Act::Finding(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
             Act::Odometer(_) | Act::Road(_) | Act::Night(_) => matches!(subject, Subject::Car(_)),
+            Act::FluidLook(_) => matches!(subject, Subject::Spec(_) | Subject::Step(_) | Subject::Car(_)),
             Act::Time(_) | Act::Recheck(_) => matches!(subject, Subject::Card(_)),
             Act::Undid(_) | Act::Closed(_) => matches!(subject, Subject::Car(_) | Subject::Card(_)),
         }
@@ -280,7 +307,8 @@ impl Act {
             | Act::Undid(_)
             | Act::Closed(_)
             | Act::WentOn(_)
-            | Act::Night(_) => None,
+            | Act::Night(_)
+            | Act::FluidLook(_) => None,
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::views::Trouble;
 use crate::error::AppError;
-use crate::ids::{CarId, CardId, StepId};
+use crate::ids::{CarId, CardId, SpecId, StepId};
 use crate::sync::wire::{Act, RoadBody, Seen, Subject, Tick};
 use crate::trade::closed_set::closed_set;
 use crate::work::form::Typed;
@@ -24,6 +24,7 @@ enum What {
     Road,
     Night,
     Bolt,
+    FluidLook,
 }
 
 closed_set! {
@@ -76,6 +77,7 @@ impl What {
             What::Road => "road",
             What::Night => "night",
             What::Bolt => "bolt",
+            What::FluidLook => "fluid-look",
         }
     }
 }
@@ -131,6 +133,15 @@ pub struct Doing {
     #[serde(default)]
     item: String,
     seen: Option<Seen>,
+    /// Of a look at a fluid: which one, and what was seen.
+    #[serde(default)]
+    fluid: String,
+    #[serde(default)]
+    colour: String,
+    #[serde(default)]
+    smell: String,
+    #[serde(default)]
+    particles: String,
     /// Of a tick past a guard: that it was asked, the reason chosen, and the one typed.
     #[serde(default)]
     anyway: String,
@@ -157,10 +168,19 @@ impl Doing {
         if matches!(self.what, What::Odometer | What::Road | What::Night) {
             return Ok(Subject::Car(car));
         }
+        if matches!(self.what, What::FluidLook) {
+            return self.fluid_subject(car);
+        }
         if let Some(step) = id::<StepId>(&self.step, "such step")? {
             return Ok(Subject::Step(step));
         }
         Ok(self.card()?.map_or(Subject::Car(car), Subject::Card))
+    }
+
+    /// A fluid of the spec book is its spec; another is the car's.
+    fn fluid_subject(&self, car: CarId) -> Result<Subject, AppError> {
+        let spec = self.fluid.split_once(' ').map_or("", |(_, spec)| spec);
+        Ok(id::<SpecId>(spec, "such spec")?.map_or(Subject::Car(car), Subject::Spec))
     }
 
     /// The step that this form says is done.
@@ -206,6 +226,7 @@ impl Doing {
     pub fn act(&self) -> Result<Act, AppError> {
         let undone = self.how.map(|how| how.of(&self.text));
         let Doing { state, text, place, weight, name, number, unit, key, .. } = self;
+        let Doing { fluid, colour, smell, particles, .. } = self;
         match self.what {
             What::Tick => Typed::Tick { state },
             What::Note => Typed::Note { text },
@@ -215,6 +236,7 @@ impl Doing {
             What::Undid => Typed::Undid { what: undone.as_deref().unwrap_or(text), place },
             What::Closed => Typed::Closed { key },
             What::Recheck => Typed::Recheck { text },
+            What::FluidLook => Typed::FluidLook { fluid, colour, smell, particles, note: text },
             What::Road => return self.road_answer(""),
             What::Bolt => return Err(AppError::Invalid("malformed", "Say which bolt it is.".into())),
             What::Night => return Typed::Note { text }.act().map(as_night),
@@ -248,6 +270,7 @@ impl Doing {
             place: self.place.clone(),
             number: self.number.clone(),
             unit: self.unit.clone(),
+            chosen: [&self.fluid, &self.colour, &self.smell, &self.particles].map(Clone::clone),
         }
     }
 }

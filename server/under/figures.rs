@@ -2,10 +2,12 @@
 
 use super::wrench::wrench_lines;
 use crate::chest::model::Wrenches;
+use crate::fluids::kind::class_of;
 use crate::specs::model::{Says, Spec};
 use crate::specs::shown::{ShownValue, citation_line, source_code, trust_code};
 use crate::specs::whole::Whole;
 use crate::trade::aloud;
+use crate::trade::fluid::never;
 use crate::trade::quantity::Dimension;
 use crate::trade::spec::{Fastener, Kind, Value};
 use crate::trade::trust::Trust;
@@ -91,6 +93,8 @@ pub struct SpecView {
     pub counted: bool,
     pub variant: String,
     pub note: String,
+    /// Of a fluid: its class as it was understood, and what must never go in; empty where that is not known.
+    pub fluid: String,
     /// What typing is compared with: lower case.
     pub search: String,
 }
@@ -119,6 +123,7 @@ impl SpecView {
             counted: false,
             variant: facts.variant.clone(),
             note: facts.note.clone(),
+            fluid: if facts.kind == Kind::Fluid { fluid_line(spec) } else { String::new() },
             search: String::new(),
         };
         view.search = view.words_to_find();
@@ -168,6 +173,13 @@ impl SpecView {
         words.retain(|word| !word.is_empty());
         words.join(" ").to_lowercase()
     }
+}
+
+/// `Read as brake fluid DOT 4. Never …`
+fn fluid_line(spec: &Spec) -> String {
+    let Ok(class) = class_of(spec) else { return String::new() };
+    let never = never(&class).map(|never| format!(" {never}")).unwrap_or_default();
+    format!("Read as {class}.{never}")
 }
 
 fn says_view(kind: Kind, says: &Says) -> SaysView {

@@ -48,6 +48,7 @@ fn item(done: &Done) -> Option<ItemView> {
     match &done.act {
         Act::Note(body) | Act::Recheck(body) => Some(plain(body.text.clone())),
         Act::Reading(body) => Some(plain(reading_words(body))),
+        Act::FluidLook(body) => Some(plain(body.words())),
         Act::Odometer(body) => Some(plain(format!("Odometer: {} {}", words::figure(&body.number), body.unit))),
         Act::Finding(body) => Some(ItemView {
             weight: Some((body.weight.name(), weight_word(body.weight))),

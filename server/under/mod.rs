@@ -9,6 +9,7 @@ mod doing;
 pub mod figures;
 mod guard;
 mod live;
+mod looks;
 mod loose;
 pub mod markings;
 mod night;

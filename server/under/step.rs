@@ -4,6 +4,7 @@ use super::bolts::BoltsPanel;
 use super::figures::{Amount, SpecView};
 use super::guard::{GuardView, PassedView, guards_of, passed_at};
 use super::live::{self, ItemView};
+use super::looks;
 use crate::chest::tools::asked::AskedTool;
 use crate::ids::{PartId, SpecId, StepId};
 use crate::jobs::model::{Step, StepPart};
@@ -60,6 +61,8 @@ pub struct StepView {
     pub opens: Vec<String>,
     pub closes: Vec<String>,
     pub ask: Option<AskView>,
+    /// Where a fluid is seen: the fluid that may be looked at, as the page Note it takes it.
+    pub look: String,
     pub items: Vec<ItemView>,
     /// Broken guards of the step that is next; the others are asked when they are ticked.
     pub guards: Vec<GuardView>,
@@ -216,6 +219,7 @@ fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: usize, now: O
         opens: compiled.opens.into_iter().map(|opened| opened.words).collect(),
         closes: compiled.closes.iter().map(|key| shelf.closes(key)).collect(),
         ask: step.facts.asks.as_ref().map(|ask| AskView { what: ask.what.clone(), units: units_of(ask.kind) }),
+        look: looks::at_step(&shelf.under.state, step),
         items: shelf.items.get(&id).cloned().unwrap_or_default(),
         guards: if now == Some(step.id) { guards_of(shelf.under, step.id) } else { Vec::new() },
         passed: passed_at(shelf.under, step.id),

@@ -3,6 +3,7 @@
 use super::figures::SpecView;
 use super::guard::REASONS;
 use super::live::{self, ItemView};
+use super::looks::{self, LooksForm};
 use super::step::{StepView, card_steps, first_open, units_of};
 use crate::cars::store::Car;
 use crate::error::AppError;
@@ -11,6 +12,7 @@ use crate::jobs::model::StepEffect;
 use crate::jobs::views::condition_code;
 use crate::sync::wire::{Act, Weight};
 use crate::trade::condition::{Condition, Facts};
+use crate::trade::fluid::{Colour, Particles, Smell};
 use crate::trade::quantity::{Dimension, Unit};
 use crate::web::page::Page;
 use crate::web::words;
@@ -35,6 +37,8 @@ pub struct Trouble {
     pub place: String,
     pub number: String,
     pub unit: String,
+    /// Of a look at a fluid: what was chosen.
+    pub chosen: [String; 4],
 }
 
 impl Trouble {
@@ -53,6 +57,11 @@ impl Trouble {
 
     pub fn place_in(&self, form: &str, step: &str) -> &str {
         self.typed(form, step, &self.place)
+    }
+
+    /// Whether this was chosen of a fluid, where something was.
+    pub fn chose_look(&self, name: &str) -> bool {
+        self.form == "fluid-look" && self.chosen.iter().any(|chosen| chosen == name)
     }
 
     /// Whether this unit was chosen, where one was.
@@ -301,10 +310,12 @@ pub struct NotePage {
     cards: Vec<(String, String)>,
     weights: Vec<(&'static str, &'static str)>,
     units: Vec<UnitGroup>,
+    looks: LooksForm,
     items: Vec<ItemView>,
     trouble: Trouble,
     ops_json: String,
     units_json: &'static str,
+    looks_json: &'static str,
 }
 
 impl NotePage {
@@ -325,10 +336,12 @@ impl NotePage {
                 .collect(),
             weights: weights.into_iter().map(|weight| (weight.name(), live::weight_word(weight))).collect(),
             units: unit_groups(),
+            looks: LooksForm::of(&under.state.specs),
             items: live::items(lately.iter().copied()),
             trouble,
             ops_json: live::for_script(&live::ops(id, lately.iter().copied()))?,
             units_json: live::UNITS.as_str(),
+            looks_json: looks::NAMES.as_str(),
         })
     }
 }
@@ -353,6 +366,7 @@ pub struct WaitingPage {
     /// Words of every step, so that a tick can be named: id → card and words.
     names_json: String,
     units_json: &'static str,
+    looks_json: &'static str,
 }
 
 impl WaitingPage {
@@ -365,6 +379,7 @@ impl WaitingPage {
             page: page.script("waiting"),
             names_json: live::for_script(&names)?,
             units_json: live::UNITS.as_str(),
+            looks_json: looks::NAMES.as_str(),
         })
     }
 }

@@ -7,6 +7,7 @@ use crate::app::DoorState;
 use crate::error::AppError;
 use crate::specs::bolts::Drawing;
 use crate::trade::bolt_order::{Pattern, Shape};
+use crate::trade::fluid::{Colour, Particles, Smell};
 use crate::web::car_picture::CarPicture;
 use askama::Template;
 use axum::Json;

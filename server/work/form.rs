@@ -5,8 +5,9 @@
 
 use crate::error::AppError;
 use crate::sync::wire::{
-    Act, ClosedBody, FindingBody, OdometerBody, ReadingBody, TextBody, Tick, TickBody, UndidBody, Weight,
+    Act, ClosedBody, FindingBody, FluidLookBody, OdometerBody, ReadingBody, TextBody, Tick, TickBody, UndidBody, Weight,
 };
+use crate::trade::fluid::{Colour, FluidKind, Particles, Smell};
 
 /// The code of the refusal of a finding without a weight, so that it can be told at its field.
 pub const NO_WEIGHT: &str = "no-weight";
@@ -14,14 +15,44 @@ pub const NO_WEIGHT: &str = "no-weight";
 /// The fields of a form, as they were typed.
 #[derive(Debug, Clone, Copy)]
 pub enum Typed<'a> {
-    Tick { state: &'a str },
-    Note { text: &'a str },
-    Finding { text: &'a str, place: &'a str, weight: &'a str },
-    Reading { what: &'a str, number: &'a str, unit: &'a str },
-    Odometer { number: &'a str, unit: &'a str },
-    Undid { what: &'a str, place: &'a str },
-    Closed { key: &'a str },
-    Recheck { text: &'a str },
+    Tick {
+        state: &'a str,
+    },
+    Note {
+        text: &'a str,
+    },
+    Finding {
+        text: &'a str,
+        place: &'a str,
+        weight: &'a str,
+    },
+    Reading {
+        what: &'a str,
+        number: &'a str,
+        unit: &'a str,
+    },
+    Odometer {
+        number: &'a str,
+        unit: &'a str,
+    },
+    Undid {
+        what: &'a str,
+        place: &'a str,
+    },
+    Closed {
+        key: &'a str,
+    },
+    Recheck {
+        text: &'a str,
+    },
+    /// `fluid`: the name of its kind, and the id of its spec behind a blank where it has one.
+    FluidLook {
+        fluid: &'a str,
+        colour: &'a str,
+        smell: &'a str,
+        particles: &'a str,
+        note: &'a str,
+    },
 }
 
 impl Typed<'_> {
@@ -45,8 +76,22 @@ impl Typed<'_> {
             Typed::Undid { what, place } => Act::Undid(UndidBody { what: words(what)?, place: trimmed(place) }),
             Typed::Closed { key } => Act::Closed(ClosedBody { key: key.to_owned() }),
             Typed::Recheck { text } => Act::Recheck(TextBody { text: words(text)? }),
+            Typed::FluidLook { fluid, colour, smell, particles, note } => {
+                let kind = fluid.split(' ').next().unwrap_or_default();
+                Act::FluidLook(FluidLookBody {
+                    fluid: chosen(FluidKind::from_name(kind), "Say which fluid it is.")?,
+                    colour: chosen(Colour::from_name(colour), "Say what colour it has: choose the nearest picture.")?,
+                    smell: chosen(Smell::from_name(smell), "Say what it smells of; ‘nothing special’ will do.")?,
+                    particles: chosen(Particles::from_name(particles), "Say what is in it; ‘none’ will do.")?,
+                    note: trimmed(note),
+                })
+            }
         })
     }
+}
+
+fn chosen<T>(found: Option<T>, say: &str) -> Result<T, AppError> {
+    found.ok_or_else(|| AppError::Invalid("malformed", say.to_owned()))
 }
 
 fn tick(state: &str) -> Result<Tick, AppError> {
@@ -94,6 +139,9 @@ mod tests {
             Typed::Reading { what: "", number: "4", unit },
             Typed::Reading { what: "gap", number, unit },
             Typed::Odometer { number, unit: "km" },
+            Typed::FluidLook { fluid: "", colour: "black", smell: "plain", particles: "none", note: "" },
+            Typed::FluidLook { fluid: "engine-oil", colour: "", smell: "plain", particles: "none", note: "" },
+            Typed::FluidLook { fluid: "engine-oil", colour: "black", smell: "roses", particles: "none", note: "" },
         ] {
             assert!(matches!(typed.act(), Err(AppError::Invalid(..))), "{typed:?}");
         }

@@ -6,6 +6,7 @@ mod cars;
 mod checker;
 mod chest;
 mod fit;
+mod fluids;
 mod helper;
 mod jobs;
 mod logbook;

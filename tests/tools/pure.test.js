@@ -13,6 +13,7 @@ import { contactItem, copyItem, outboxItem, stateWord } from '../../static/js/ui
 import { condition, doneOn } from '../../static/js/work/condition.js';
 import { fold, standing } from '../../static/js/work/fold.js';
 import { ledger } from '../../static/js/work/ledger.js';
+import { lookOf, lookWords, ofFluid } from '../../static/js/work/look.js';
 import { recordOf } from '../../static/js/work/op.js';
 import { roadCheck } from '../../static/js/work/road.js';
 import { broken, trueNow } from '../../static/js/work/state.js';
@@ -36,6 +37,7 @@ vectors('hlc', (given) => {
 vectors('backoff', ({ failures, random }) => wait(failures, random));
 vectors('verdict', (given) => (given.do === 'react' ? react(given) : fate(given.verdict)));
 vectors('condition', condition);
+vectors('looks', (given, { looks }) => lookWords(given, looks));
 vectors('fold', ({ ops }) => standing(records(ops)));
 vectors('guards', ({ ops, step }, { effects }) => {
   const state = trueNow(records(ops), effects);
@@ -204,4 +206,20 @@ test('contact and copy are said in a few words', () => {
   assert.equal(contactItem({ ...STATUS, reachable: null }).words, 'Not heard yet');
   assert.equal(copyItem(null).words, 'No copy');
   assert.equal(copyItem(null, { done: 38, total: 41, bytes: 0, bytesTotal: 0 }).words, 'Copy 38 of 41');
+});
+
+test('a look is of the spec that its fluid has, else of the car', () => {
+  const chosen = { fluid: 'gear-oil s1', colour: 'black', smell: 'plain', particles: 'none', note: 'x' };
+  assert.deepEqual(lookOf(chosen), {
+    'fluid-look': { fluid: 'gear-oil', colour: 'black', smell: 'plain', particles: 'none', note: 'x' },
+  });
+  assert.deepEqual(ofFluid('gear-oil s1', 'c'), { card: null, on: { spec: 's1' } });
+  assert.deepEqual(ofFluid('gear-oil', 'c'), { card: null, on: { car: 'c' } });
+});
+
+test('a look that lacks a sense is not kept', () => {
+  const whole = { fluid: 'gear-oil', colour: 'black', smell: 'plain', particles: 'none', note: '' };
+  for (const missing of ['fluid', 'colour', 'smell', 'particles']) {
+    assert.equal(lookOf({ ...whole, [missing]: '' }), null, missing);
+  }
 });

@@ -49,6 +49,20 @@ pub struct Look {
     pub particles: Particles,
 }
 
+/// As in `black, smells of fuel, fine glitter a magnet leaves`: what is not worth a word is left out.
+impl std::fmt::Display for Look {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(out, "{}", self.colour)?;
+        if self.smell != Smell::Plain {
+            write!(out, ", smells {}", self.smell)?;
+        }
+        if self.particles != Particles::None {
+            write!(out, ", {}", self.particles)?;
+        }
+        Ok(())
+    }
+}
+
 /// Something it may be, and where to look next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Suspect {

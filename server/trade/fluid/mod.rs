@@ -2,7 +2,7 @@
 //!
 //! - `class`: what a text on a cap, a bottle or in a manual names; `brake`, `engine_oil`, `gear_oil`, `coolant`, `grease`:
 //!   the classes of each kind with the figures their standards set
-//! - `suits`: may this be poured where that is asked for?   `mixes`: may it meet what was left inside?
+//! - `never`: what must never go in, in a line.   `suits`: may this be poured where that is asked for?   `mixes`: may it meet what was left inside?
 //! - `fill`, `renewal`, `bleeding`, `mixture`, `freezing`: how much
 //! - `bottles`: what to buy   `looks`: what a drained fluid may tell
 //!
@@ -21,6 +21,7 @@ mod grease;
 mod looks;
 mod mixes;
 mod mixture;
+mod never;
 mod renewal;
 mod suits;
 
@@ -37,6 +38,7 @@ pub use grease::{ChassisGrease, Grease, Nlgi, WheelGrease};
 pub use looks::{Colour, Look, Particles, Smell, Suspect, Trend, suspects, trend};
 pub use mixes::mixes;
 pub use mixture::{Blend, Exchange, MixError, Strength, Warning, blend, exchange, strength_after};
+pub use never::never;
 pub use renewal::{Changes, MIXED_VESSEL, Renewal, RenewalError, fresh_after_flow};
 pub use suits::suits;
 

@@ -12,6 +12,7 @@ import { leftOff } from '../ui/left-off.js';
 import { notSaved, safely, startUnder } from '../ui/under.js';
 import { openWork } from '../ui/work.js';
 import { fold } from '../work/fold.js';
+import { lookOf, ofFluid } from '../work/look.js';
 
 /** @typedef {import('../work/op.js').Do} Do */
 /** @typedef {import('../lib/db.js').Head} Head */
@@ -33,6 +34,7 @@ export async function start(page) {
     if (typed) form.closest('details')?.setAttribute('open', '');
   }
   await startPhotos(car);
+  chooseFluid();
   const work = await openWork(car);
   work.onChange(() => {
     const items = itemsAll(fold(work.records())).slice(0, LATELY);
@@ -93,16 +95,47 @@ function deed(form) {
       const unit = /** @type {'km'|'mi'} */ (text(form, 'unit'));
       return value ? { odometer: { number: value, unit } } : null;
     }
+    case 'fluid-look':
+      return look(form);
     default:
       return null;
   }
+}
+
+/** The browser asks for what is missing. @param {HTMLFormElement} form @returns {Do|null} */
+function look(form) {
+  if (!form.reportValidity()) return null;
+  const [fluid, colour, smell, particles] = ['fluid', 'colour', 'smell', 'particles'].map((name) =>
+    text(form, name),
+  );
+  return lookOf({ fluid, colour, smell, particles, note: text(form, 'text') });
+}
+
+/** A step leads here with the fluid that it is about: `#look-` and the id of its spec or its kind. */
+function chooseFluid() {
+  const wanted = location.hash.match(/^#look-(.+)$/)?.[1];
+  const plate = document.getElementById('look');
+  const select = plate?.querySelector('select');
+  if (!wanted || !plate || !select) return;
+  const option = [...select.options].find(({ value }) => value.split(' ').includes(wanted));
+  if (option) select.value = option.value;
+  plate.setAttribute('open', '');
+  // A photo that waits for its words has no other button.
+  if (!held) keepNext('fluid-look', 'Keep the look');
+  plate.scrollIntoView({ block: 'start' });
+}
+
+/** @param {Do} act @param {HTMLFormElement} form @param {string} car */
+function whereTo(act, form, car) {
+  if ('odometer' in act) return { card: null, on: { car } };
+  return 'fluid-look' in act ? ofFluid(text(form, 'fluid'), car) : subject(form, car);
 }
 
 /** @param {HTMLFormElement} form @param {string} car */
 async function keep(form, car) {
   const act = deed(form);
   if (!act) return;
-  const where = 'odometer' in act ? { card: null, on: { car } } : subject(form, car);
+  const where = whereTo(act, form, car);
   const chosen = text(form, 'card');
   if (!(await safely(record({ ...where, do: act })))) return;
   form.reset();

@@ -157,6 +157,7 @@ function recordWords({ op }) {
       return `Time: ${count(body.minutes, 'minute')}`;
     case 'reading':
     case 'odometer':
+    case 'fluid-look':
       return noteWords(kind, body);
   }
 }

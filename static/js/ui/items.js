@@ -8,6 +8,7 @@
 import { pageJson } from '../lib/page.js';
 import { moment } from '../lib/when.js';
 import { photoUrl } from '../outbox/photos.js';
+import { lookWords } from '../work/look.js';
 import { attr, fresh, mark, one, reveal, say } from './dom.js';
 import { paintMarker } from './marker.js';
 
@@ -33,6 +34,7 @@ export function noteWords(kind, body) {
   if (kind === 'reading') return `${body.what}: ${figure(body.number)} ${unitName(body.unit)}`.trimEnd();
   if (kind === 'odometer') return `Odometer: ${figure(body.number)} ${body.unit}`;
   if (kind === 'photo') return body.caption || 'Photo';
+  if (kind === 'fluid-look') return lookWords(body, pageJson('looks') ?? {});
   return body.text ?? '';
 }
 
@@ -44,7 +46,9 @@ export function noteWords(kind, body) {
  */
 export function itemsOn(state, subject) {
   const readings = [...(state.readings.get(subject)?.values() ?? [])].flatMap(({ history }) => history);
-  const added = [state.notes, state.findings, state.photos].flatMap((map) => map.get(subject) ?? []);
+  const added = [state.notes, state.findings, state.photos, state.looks].flatMap(
+    (map) => map.get(subject) ?? [],
+  );
   return newestFirst([...readings, ...added]);
 }
 
@@ -57,7 +61,9 @@ export function itemsAll(state) {
   const readings = [...state.readings.values()].flatMap((said) =>
     [...said.values()].flatMap(({ history }) => history),
   );
-  const added = [state.notes, state.findings, state.photos].flatMap((map) => [...map.values()].flat());
+  const added = [state.notes, state.findings, state.photos, state.looks].flatMap((map) =>
+    [...map.values()].flat(),
+  );
   return newestFirst([...readings, ...added, ...(state.odometer?.history ?? [])]);
 }
 

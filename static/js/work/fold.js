@@ -43,6 +43,7 @@
  * @property {Map<string, Map<string, Said>>} bolts presses of a bolt, by step, then by stage and bolt
  * @property {Map<string, Item[]>} wentOn guards passed over, by step
  * @property {Item[]} nights oldest first
+ * @property {Map<string, Item[]>} looks at fluids, by subject
  * @property {Said|null} odometer
  * @property {Item[]} refused
  */
@@ -140,6 +141,7 @@ function emptyState() {
     bolts: new Map(),
     wentOn: new Map(),
     nights: [],
+    looks: new Map(),
     odometer: null,
     refused: [],
   };
@@ -177,6 +179,8 @@ function put(car, item) {
     case 'night':
       car.nights.push(item);
       return;
+    case 'fluid-look':
+      return add(car.looks, item);
     case 'note':
       return add(car.notes, item);
     case 'photo':

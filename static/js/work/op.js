@@ -21,9 +21,10 @@
  *   | {'went-on': {rule: string, say: string, why: string}}
  *   | {road: {item: string, say: string, seen: 'holds'|'fails'|'not-looked', note: string}}
  *   | {night: {text: string}}
- *   | {bolt: {stage: number, bolt: number, state: 'done'|'open', of: number, say: string}}} Do
+ *   | {bolt: {stage: number, bolt: number, state: 'done'|'open', of: number, say: string}}
+ *   | {'fluid-look': {fluid: string, colour: string, smell: string, particles: string, note: string}}} Do
  *
- * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'} Kind
+ * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'} Kind
  *
  * @typedef {object} Op
  * @property {string} id UUIDv7
