@@ -7,6 +7,7 @@ use super::pick::{Pick, Wanted, picks};
 use crate::ids::WrenchId;
 use crate::specs::from_car::FromCar;
 use crate::specs::model::Spec;
+use crate::specs::shown::ShownHolding;
 use crate::trade::quantity::UnitSet;
 use crate::trade::torque_wrench::{Day, WrenchKind};
 use crate::web::form::{Choice, Differs, Slips};
@@ -142,6 +143,7 @@ pub struct WhichPage {
     book: String,
     base: String,
     item: String,
+    holding: Option<ShownHolding>,
     which: Which,
     form: AdapterForm,
     answer: Option<Answer>,
@@ -167,6 +169,7 @@ impl WhichPage {
             base: format!("{book}/{}", spec.id),
             book,
             item: spec.facts.item.clone(),
+            holding: spec.holding.as_ref().map(ShownHolding::from),
             wrenches: chest.iter().map(|kept| wrench_choice(kept, &form.wrench)).collect(),
             torques: wanted.iter().enumerate().filter_map(torque).collect(),
             which,

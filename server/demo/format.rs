@@ -273,6 +273,17 @@ pub struct DemoDid {
     pub undid: Option<DemoUndid>,
     #[serde(default)]
     pub recheck: Option<String>,
+    /// On a spec: which of its sources holds.
+    #[serde(default)]
+    pub settled: Option<DemoSettled>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoSettled {
+    /// `written` of the source; empty: the question is open again.
+    pub on: String,
+    pub why: String,
 }
 
 #[derive(Debug, Deserialize)]

@@ -54,6 +54,7 @@ fn on_paper(spec: &Spec) -> SpecOnPaper {
         written: shown.map(|says| says.facts.written.clone()).unwrap_or_default(),
         used_once: spec.facts.fastener.as_ref().is_some_and(|fastener| fastener.single_use),
         by_angle: spec.facts.stages.iter().any(|stage| is_angle(stage)),
+        not_ours: spec.not_ours().map(str::to_owned),
     }
 }
 

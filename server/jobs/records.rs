@@ -36,7 +36,8 @@ fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
         | Act::Undid(_)
         | Act::Closed(_)
         | Act::Road(_)
-        | Act::Night(_) => return None,
+        | Act::Night(_)
+        | Act::Settled(_) => return None,
     };
     Some(Record { what, text, when: when(&done.hlc), picture })
 }

@@ -4,6 +4,7 @@ use super::model::{Says, Spec};
 use crate::trade::quantity::{Quantity, System as Units};
 use crate::trade::spec::{Fastener, Kind, SourceKind, Value};
 use crate::trade::trust::Trust;
+use crate::trade::variant::{Holding, Verdict};
 
 /// The units shown first.
 pub const PREFERRED: Units = Units::Metric;
@@ -79,6 +80,29 @@ impl From<Trust> for ShownTrust {
     }
 }
 
+/// Whether a spec of one variant is for this car, as pages say it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShownHolding {
+    /// The mark, as the style sheets know it.
+    pub code: &'static str,
+    pub word: &'static str,
+    /// Why, in a sentence.
+    pub say: String,
+    /// It is not known to be for this car, so that its figure is not set as one to work by.
+    pub in_doubt: bool,
+}
+
+impl From<&Holding> for ShownHolding {
+    fn from(holding: &Holding) -> ShownHolding {
+        let (code, in_doubt) = match holding.verdict {
+            Verdict::Holds => ("fine", false),
+            Verdict::HoldsNot => ("act", true),
+            Verdict::CannotTell => ("unknown", true),
+        };
+        ShownHolding { code, word: holding.verdict.label(), say: holding.say.clone(), in_doubt }
+    }
+}
+
 /// The mark of a kind of source, as the style sheets know it.
 pub fn source_code(kind: SourceKind) -> &'static str {
     match kind {
@@ -110,6 +134,8 @@ pub struct ShownSpec {
     /// anything.
     pub values: Vec<ShownValue>,
     pub trust: ShownTrust,
+    /// `None`: it is for every variant.
+    pub holding: Option<ShownHolding>,
 }
 
 impl From<&Spec> for ShownSpec {
@@ -121,11 +147,17 @@ impl From<&Spec> for ShownSpec {
             place: spec.facts.place.clone(),
             values: if trust == Trust::Open { rivals(spec) } else { says.map(shown).into_iter().collect() },
             trust: trust.into(),
+            holding: spec.holding.as_ref().map(ShownHolding::from),
         }
     }
 }
 
 impl ShownSpec {
+    /// What is said where it is not known to be for this car.
+    pub fn doubt(&self) -> Option<&ShownHolding> {
+        self.holding.as_ref().filter(|holding| holding.in_doubt)
+    }
+
     /// The value on one line, each of them where sources disagree: `84 N·m or 62 N·m`.
     pub fn line(&self) -> String {
         self.values.iter().map(ShownValue::short).collect::<Vec<_>>().join(" or ")
@@ -159,6 +191,11 @@ pub fn citation_line(says: &Says) -> String {
         page => page.to_owned(),
     };
     join([&says.facts.citation, &page])
+}
+
+/// What a source says and of which kind it is: `40 N·m, maker's manual`.
+pub fn said_by(kind: Kind, says: &Says) -> String {
+    join([&ShownValue::of(kind, &says.facts.written).short(), says.facts.source.label()])
 }
 
 /// The parts that hold something, with commas between.

@@ -3,7 +3,7 @@
 use super::hlc::Hlc;
 use super::wire::{Act, Op, RefusedAgain, Verdict};
 use crate::clock::Moment;
-use crate::ids::OpId;
+use crate::ids::{OpId, SpecValueId};
 use crate::trade::quantity::{Quantity, Unit};
 use serde_json::Value;
 
@@ -121,6 +121,13 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
             long(&body.say)?;
             long(&body.note)
         }
+        Act::Settled(body) => {
+            if !body.on.is_empty() && body.on.parse::<SpecValueId>().is_err() {
+                return Err(Refusal::never("malformed", "A source is named by its id, or by nothing."));
+            }
+            long(&body.say)?;
+            long(&body.why)
+        }
         Act::Closed(body) => not_empty(&body.key).and_then(|()| short(&body.key)),
     }
 }
@@ -226,6 +233,9 @@ mod tests {
             (json!({"road": {"item": "pedal", "say": "", "seen": "holds", "note": ""}}), "wrong-subject"),
             (json!({"road": {"item": "pedal", "say": "", "seen": "perhaps", "note": ""}}), "malformed"),
             (json!({"night": {"text": "front on stands"}}), "wrong-subject"),
+            (json!({"settled": {"on": "", "say": "", "why": ""}}), "wrong-subject"),
+            (json!({"settled": {"on": "the manual", "say": "", "why": ""}}), "malformed"),
+            (json!({"settled": {"on": "", "say": "", "why": long}}), "too-long"),
             (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
         ];
         for (act, expected) in cases {

@@ -90,6 +90,7 @@ pub enum Act {
     WentOn(WentOnBody),
     Road(RoadBody),
     Night(TextBody),
+    Settled(SettledBody),
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -202,6 +203,18 @@ pub struct RoadBody {
     pub note: String,
 }
 
+/// A disagreement of sources that was settled, or opened again. Made at the desk, where the sources stand.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SettledBody {
+    /// The id of the source that holds; empty: the question is open again.
+    pub on: String,
+    /// What that source said then, in words: it may be changed or taken out later.
+    pub say: String,
+    /// May be empty.
+    pub why: String,
+}
+
 impl Act {
     /// The kind's name, as stored.
     pub fn kind(&self) -> &'static str {
@@ -221,6 +234,7 @@ impl Act {
             Act::WentOn(_) => "went-on",
             Act::Road(_) => "road",
             Act::Night(_) => "night",
+            Act::Settled(_) => "settled",
         }
     }
 
@@ -231,6 +245,7 @@ impl Act {
             Act::Reading(_) => !matches!(subject, Subject::Part(_)),
             Act::Note(_) | Act::Photo(_) | Act::Finding(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
+            Act::Settled(_) => matches!(subject, Subject::Spec(_)),
             Act::Odometer(_) | Act::Road(_) | Act::Night(_) => matches!(subject, Subject::Car(_)),
             Act::Time(_) | Act::Recheck(_) => matches!(subject, Subject::Card(_)),
             Act::Undid(_) | Act::Closed(_) => matches!(subject, Subject::Car(_) | Subject::Card(_)),
@@ -244,6 +259,7 @@ impl Act {
             Act::Reading(reading) => Some(format!("reading:{}", reading.what)),
             Act::Odometer(_) => Some("odometer".into()),
             Act::Recheck(_) => Some("recheck".into()),
+            Act::Settled(_) => Some("settled".into()),
             Act::Road(road) => Some(format!("road:{}", road.item)),
             Act::Note(_)
             | Act::Photo(_)

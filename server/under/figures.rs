@@ -1,7 +1,7 @@
 //! Specs as they are read under the car: the figure first and large, its source beside it, a disagreement in full.
 
 use crate::specs::model::{Says, Spec};
-use crate::specs::shown::{ShownValue, citation_line, source_code, trust_code};
+use crate::specs::shown::{ShownHolding, ShownValue, citation_line, source_code, trust_code};
 use crate::trade::quantity::Dimension;
 use crate::trade::spec::{Fastener, Kind, Value};
 use crate::trade::trust::Trust;
@@ -66,6 +66,8 @@ pub struct SpecView {
     pub fastener: Vec<(&'static str, String)>,
     pub stages: Vec<String>,
     pub variant: String,
+    /// Whether it is for this car; `None`: it is for every variant.
+    pub holding: Option<ShownHolding>,
     pub note: String,
     /// What typing is compared with: lower case.
     pub search: String,
@@ -91,11 +93,17 @@ impl SpecView {
             fastener: facts.fastener.as_ref().map(fastener).unwrap_or_default(),
             stages: facts.stages.iter().map(|stage| stage_line(stage)).collect(),
             variant: facts.variant.clone(),
+            holding: spec.holding.as_ref().map(ShownHolding::from),
             note: facts.note.clone(),
             search: String::new(),
         };
         view.search = view.words_to_find();
         view
+    }
+
+    /// What is said where it is not known to be for this car.
+    pub fn doubt(&self) -> Option<&ShownHolding> {
+        self.holding.as_ref().filter(|holding| holding.in_doubt)
     }
 
     /// Whether there is more to it than its figure.
@@ -206,7 +214,7 @@ mod tests {
             variant: String::new(),
             note: String::new(),
         };
-        Spec { id: SpecId::new(), car: CarId::new(), facts, says, rev: 1 }
+        Spec { id: SpecId::new(), car: CarId::new(), facts, says, holding: None, rev: 1 }
     }
 
     // NIST SP 811 (2008), table B.8: 1 lbf·ft = 1.355 818 N·m, so 62 lbf·ft is 84.06 N·m.

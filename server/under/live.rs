@@ -66,7 +66,8 @@ fn item(done: &Done) -> Option<ItemView> {
         | Act::Closed(_)
         | Act::WentOn(_)
         | Act::Road(_)
-        | Act::Night(_) => None,
+        | Act::Night(_)
+        | Act::Settled(_) => None,
     }
 }
 

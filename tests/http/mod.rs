@@ -17,3 +17,4 @@ mod sync;
 mod tls;
 mod under;
 mod under_guards;
+mod variants;

@@ -109,6 +109,7 @@ impl Filled {
             written: String::new(),
             used_once: false,
             by_angle: false,
+            not_ours: None,
         };
         let step = |step: &PatternStep| StepOnPaper {
             verb: step.verb,

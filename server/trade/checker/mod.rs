@@ -7,7 +7,8 @@
 //! Where no source is named beside a rule it is common practice.
 //!
 //! - `rule`: the names of the rules and what each weighs
-//! - `lifting`, `fasteners`, `fluids`, `fluid_class`, `hydraulics`, `heat`, `electrics`, `people`: what must hold before a step
+//! - `lifting`, `fasteners`, `fluids`, `fluid_class`, `hydraulics`, `heat`, `electrics`, `people`, `variant`: what must
+//!   hold before a step
 //! - `ends`: what may not be left when a card is done
 //! - `evening`: several cards worked in one evening
 //! - `facts`, `state`, `step`, `paper`: what the rules are made of
@@ -29,6 +30,7 @@ mod state;
 mod step;
 #[cfg(test)]
 mod tests;
+mod variant;
 
 pub use paper::{CardOnPaper, SpecOnPaper, StepOnPaper};
 pub use rule::{Rule, Weight};
@@ -75,6 +77,7 @@ fn compile_step(card: &CardOnPaper, at: usize, step: &StepOnPaper) -> StepProgra
     heat::needs(card, at, &mut program.needs);
     electrics::needs(card, at, &mut program.needs);
     people::needs(card, at, &mut program.needs);
+    variant::needs(card, at, &mut program.needs);
     program
 }
 

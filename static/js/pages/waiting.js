@@ -147,6 +147,8 @@ function recordWords({ op }) {
       return `Road check: ${body.say}`;
     case 'night':
       return `Left for the night: ${body.text}`;
+    case 'settled':
+      return body.on ? `Settled on ${body.say}` : 'Opened a question again';
     case 'part-used':
       return `Part used: ${body.quantity}`;
     case 'arrival':

@@ -4,7 +4,7 @@
  *
  * The server runs the same fold; both run `tests/vectors/fold.json`, which fixes `winners` (the latest of everything
  * that can be said twice, by subject and field) and `added` (everything else, by kind, in the one total order).
- * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`, `road:<item>`.
+ * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`, `road:<item>`, `settled`.
  *
  * A refused operation never became part of the car's state, so it wins nothing and is counted nowhere; it is still in
  * its list with the mark `refused`, for the person to see.
@@ -49,7 +49,7 @@ import { wall } from '../lib/hlc.js';
 import { bodyOf, kindOf, order, subjectOf } from './op.js';
 
 /** Kinds of which only the latest counts. */
-const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road']);
+const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road', 'settled']);
 
 /**
  * @param {Op} op
@@ -182,6 +182,9 @@ function put(car, item) {
       if (item.mark !== 'refused') {
         car.minutes.set(item.subject, (car.minutes.get(item.subject) ?? 0) + item.body.minutes);
       }
+      return;
+    case 'settled':
+      // The spec book is drawn by the server, with what was settled.
       return;
     case 'undid':
     case 'closed':

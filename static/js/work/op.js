@@ -20,9 +20,10 @@
  *   | {recheck: {text: string}}
  *   | {'went-on': {rule: string, say: string, why: string}}
  *   | {road: {item: string, say: string, seen: 'holds'|'fails'|'not-looked', note: string}}
- *   | {night: {text: string}}} Do
+ *   | {night: {text: string}}
+ *   | {settled: {on: string, say: string, why: string}}} Do
  *
- * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'} Kind
+ * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'settled'} Kind
  *
  * @typedef {object} Op
  * @property {string} id UUIDv7
