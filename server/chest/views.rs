@@ -169,7 +169,7 @@ impl WhichPage {
             base: format!("{book}/{}", spec.id),
             book,
             item: spec.facts.item.clone(),
-            holding: spec.holding.as_ref().map(ShownHolding::from),
+            holding: ShownHolding::of(spec),
             wrenches: chest.iter().map(|kept| wrench_choice(kept, &form.wrench)).collect(),
             torques: wanted.iter().enumerate().filter_map(torque).collect(),
             which,

@@ -93,7 +93,7 @@ impl SpecView {
             fastener: facts.fastener.as_ref().map(fastener).unwrap_or_default(),
             stages: facts.stages.iter().map(|stage| stage_line(stage)).collect(),
             variant: facts.variant.clone(),
-            holding: spec.holding.as_ref().map(ShownHolding::from),
+            holding: ShownHolding::of(spec),
             note: facts.note.clone(),
             search: String::new(),
         };
@@ -104,6 +104,10 @@ impl SpecView {
     /// What is said where it is not known to be for this car.
     pub fn doubt(&self) -> Option<&ShownHolding> {
         self.holding.as_ref().filter(|holding| holding.in_doubt)
+    }
+
+    pub fn is_greyed(&self) -> bool {
+        self.holding.as_ref().is_some_and(|holding| holding.greyed)
     }
 
     /// Whether there is more to it than its figure.
