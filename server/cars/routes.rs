@@ -9,6 +9,7 @@ use crate::app::{OwnerState, ReaderState};
 use crate::clock::Clock;
 use crate::error::AppError;
 use crate::ids::CarId;
+use crate::trade::variant::names;
 use crate::web::extract::{Form, Path};
 use crate::web::form::{Slips, show_collision};
 use crate::web::page::{Page, Place, show, show_again};
@@ -16,6 +17,11 @@ use crate::work::model::CarState;
 use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::civil::Date;
+use sqlx::SqliteConnection;
+
+/// What manuals most often tell variants apart by (common practice, no source).
+const USUAL_CODES: [&str; 6] =
+    ["engine code", "gearbox code", "axle code", "chassis number", "built", "air conditioning"];
 
 fn today(clock: &Clock) -> Date {
     clock.now().local().date()
@@ -39,9 +45,23 @@ pub async fn home(State(state): State<ReaderState>, page: Page, Path(car): Path<
     show(&HomePage::new(page, home, today(&state.clock)))
 }
 
+/// The names of codes that help to tell variants apart: the usual ones, and those that any car of the garage has.
+async fn code_names(conn: &mut SqliteConnection) -> Result<String, AppError> {
+    let cars = store::all(conn).await?;
+    let mut all: Vec<&str> = USUAL_CODES.to_vec();
+    for name in cars.iter().flat_map(|car| names(&car.codes)) {
+        if !all.iter().any(|known| known.eq_ignore_ascii_case(name)) {
+            all.push(name);
+        }
+    }
+    Ok(all.join(", "))
+}
+
 /// `GET /cars/new`
-pub async fn new(page: Page) -> Result<Response, AppError> {
-    show(&CarFormPage { page, car: None, form: CarForm::default(), slips: Slips::default(), differs: None })
+pub async fn new(State(state): State<ReaderState>, page: Page) -> Result<Response, AppError> {
+    let code_names = code_names(&mut *state.read.conn().await?).await?;
+    let (form, slips) = (CarForm::default(), Slips::default());
+    show(&CarFormPage { page, car: None, form, slips, code_names, differs: None })
 }
 
 /// `POST /cars`
@@ -51,12 +71,13 @@ pub async fn add(
     owner: Owner,
     Form(form): Form<CarForm>,
 ) -> Result<Response, AppError> {
+    let mut tx = state.write.begin(&owner).await?;
     let mut slips = Slips::default();
     let Some(facts) = form.read(today(&state.clock), &mut slips) else {
-        return show_again(&CarFormPage { page, car: None, form, slips, differs: None });
+        let code_names = code_names(&mut tx).await?;
+        return show_again(&CarFormPage { page, car: None, form, slips, code_names, differs: None });
     };
     let car = CarId::new();
-    let mut tx = state.write.begin(&owner).await?;
     store::add(&mut tx, car, &facts, false, state.clock.now()).await?;
     tx.commit().await?;
     Ok(Redirect::to(&format!("/cars/{car}")).into_response())
@@ -67,7 +88,9 @@ pub async fn edit(State(state): State<ReaderState>, page: Page, Path(car): Path<
     let mut conn = state.read.conn().await?;
     let known = store::get(&mut conn, car).await?;
     let page = page.at_desk(car, &known.name, Place::Car);
-    show(&CarFormPage { page, car: Some(car), form: CarForm::of(&known), slips: Slips::default(), differs: None })
+    let code_names = code_names(&mut conn).await?;
+    let (form, slips) = (CarForm::of(&known), Slips::default());
+    show(&CarFormPage { page, car: Some(car), form, slips, code_names, differs: None })
 }
 
 /// `POST /cars/{car}/edit`
@@ -81,14 +104,15 @@ pub async fn change(
     let mut tx = state.write.begin(&owner).await?;
     let known = store::get(&mut tx, car).await?;
     let page = page.at_desk(car, &known.name, Place::Car);
+    let code_names = code_names(&mut tx).await?;
     let mut slips = Slips::default();
     let Some(facts) = form.read(today(&state.clock), &mut slips) else {
-        return show_again(&CarFormPage { page, car: Some(car), form, slips, differs: None });
+        return show_again(&CarFormPage { page, car: Some(car), form, slips, code_names, differs: None });
     };
     if form.seen != seen(&known) {
         let differs = Some(form.differing(&known));
         let form = CarForm { seen: seen(&known), ..form };
-        return show_collision(&CarFormPage { page, car: Some(car), form, slips, differs });
+        return show_collision(&CarFormPage { page, car: Some(car), form, slips, code_names, differs });
     }
     store::change(&mut tx, car, &facts).await?;
     tx.commit().await?;

@@ -325,6 +325,8 @@ pub struct CarFormPage {
     pub car: Option<CarId>,
     pub form: CarForm,
     pub slips: Slips,
+    /// Names of codes in use, with commas between.
+    pub code_names: String,
     /// Somebody else changed the car since the form was opened.
     pub differs: Option<Vec<Differs>>,
 }

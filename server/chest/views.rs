@@ -10,6 +10,7 @@ use super::tools::views::ShownTools;
 use crate::ids::WrenchId;
 use crate::specs::from_car::FromCar;
 use crate::specs::model::Spec;
+use crate::specs::shown::ShownHolding;
 use crate::trade::quantity::UnitSet;
 use crate::trade::torque_wrench::{Day, WrenchKind};
 use crate::web::form::{Choice, Differs, Slips};
@@ -155,6 +156,7 @@ pub struct WhichPage {
     book: String,
     base: String,
     item: String,
+    holding: Option<ShownHolding>,
     which: Which,
     form: AdapterForm,
     answer: Option<Answer>,
@@ -180,6 +182,7 @@ impl WhichPage {
             base: format!("{book}/{}", spec.id),
             book,
             item: spec.facts.item.clone(),
+            holding: ShownHolding::of(spec),
             wrenches: chest.iter().map(|kept| wrench_choice(kept, &form.wrench)).collect(),
             torques: wanted.iter().enumerate().filter_map(torque).collect(),
             which,

@@ -289,6 +289,17 @@ pub struct DemoDid {
     pub recheck: Option<String>,
     #[serde(default)]
     pub look: Option<DemoLook>,
+    /// On a spec: which of its sources holds.
+    #[serde(default)]
+    pub settled: Option<DemoSettled>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoSettled {
+    /// `written` of the source; empty: the question is open again.
+    pub on: String,
+    pub why: String,
 }
 
 #[derive(Debug, Deserialize)]

@@ -2,8 +2,8 @@
 
 use super::bottles;
 use super::format::{
-    DemoCar, DemoCard, DemoDid, DemoEvenings, DemoPart, DemoParts, DemoSpec, DemoSpecs, DemoStep, DemoTools,
-    DemoWrench, DemoWrenches,
+    DemoCar, DemoCard, DemoDid, DemoEvenings, DemoPart, DemoParts, DemoSettled, DemoSpec, DemoSpecs, DemoStep,
+    DemoTools, DemoWrench, DemoWrenches,
 };
 use crate::access::{add_program_device, the_program_as};
 use crate::app::OwnerState;
@@ -22,12 +22,13 @@ use crate::photos::shelf::Sha256Hex;
 use crate::photos::store::{self as photos, PhotoRow};
 use crate::shelf::store::{self as shelf, PartFacts, PartState};
 use crate::specs::model::{Says, SaysFacts, SpecFacts};
+use crate::specs::shown::said_by;
 use crate::specs::store as specs;
 use crate::sync::apply;
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::{
-    Act, FindingBody, FluidLookBody, OdometerBody, Op, PhotoBody, QuantityBody, ReadingBody, Subject, TextBody, Tick,
-    TickBody, TimeBody, UndidBody, Verdict, Weight,
+    Act, FindingBody, FluidLookBody, OdometerBody, Op, PhotoBody, QuantityBody, ReadingBody, SettledBody, Subject,
+    TextBody, Tick, TickBody, TimeBody, UndidBody, Verdict, Weight,
 };
 use crate::trade::marks::{Mark, Marks};
 use crate::trade::nature::Nature;
@@ -45,6 +46,8 @@ type Loaded<T> = Result<T, StartError>;
 #[derive(Default)]
 struct Keys {
     specs: HashMap<String, SpecId>,
+    /// By the spec's key and what is written: the source, and what it says in words.
+    says: HashMap<(String, String), (SpecValueId, String)>,
     parts: HashMap<String, PartId>,
     cards: HashMap<String, CardId>,
     steps: HashMap<String, (CardId, StepId)>,
@@ -156,7 +159,9 @@ async fn add_spec(tx: &mut WriteTx, car: CarId, demo: &DemoSpec, keys: &mut Keys
             page: said.page.clone(),
             note: said.note.clone(),
         };
-        specs::add_says(tx, id, &Says { id: SpecValueId::new(), facts, settled: said.settled }, now).await?;
+        let says = Says { id: SpecValueId::new(), facts, settled: said.settled };
+        specs::add_says(tx, id, &says, now).await?;
+        keys.says.insert((demo.key.clone(), said.written.clone()), (says.id, said_by(kind, &says)));
     }
     keys.specs.insert(demo.key.clone(), id);
     Ok(())
@@ -400,7 +405,20 @@ impl Work<'_> {
                 caption: did.caption.clone(),
             }));
         }
+        if let Some(settled) = &did.settled {
+            return self.settled(did, settled).ok_or_else(|| say("no source of that spec has this written"));
+        }
         self.lesser_act(did).ok_or_else(|| say("nothing was done"))
+    }
+
+    fn settled(&self, did: &DemoDid, settled: &DemoSettled) -> Option<Act> {
+        let why = settled.why.clone();
+        if settled.on.is_empty() {
+            return Some(Act::Settled(SettledBody { on: String::new(), say: String::new(), why }));
+        }
+        let key = did.on.strip_prefix("spec:")?;
+        let (on, say) = self.keys.says.get(&(key.to_owned(), settled.on.clone()))?;
+        Some(Act::Settled(SettledBody { on: on.to_string(), say: say.clone(), why }))
     }
 
     fn lesser_act(&self, did: &DemoDid) -> Option<Act> {

@@ -55,6 +55,7 @@ fn on_paper(spec: &Spec) -> SpecOnPaper {
         head: spec.facts.fastener.as_ref().map(|fastener| fastener.head.clone()).unwrap_or_default(),
         used_once: spec.facts.fastener.as_ref().is_some_and(|fastener| fastener.single_use),
         by_angle: spec.facts.stages.iter().any(|stage| is_angle(stage)),
+        not_ours: spec.not_ours().map(str::to_owned),
     }
 }
 

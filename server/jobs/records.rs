@@ -38,7 +38,8 @@ fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
         | Act::Closed(_)
         | Act::Road(_)
         | Act::Night(_)
-        | Act::Bolt(_) => return None,
+        | Act::Bolt(_)
+        | Act::Settled(_) => return None,
     };
     Some(Record { what, text, when: when(&done.hlc), picture })
 }

@@ -350,7 +350,7 @@ mod tests {
             variant: String::new(),
             note: String::new(),
         };
-        Spec { id: SpecId::new(), car: CarId::new(), facts, says: Vec::new(), rev: 1 }
+        Spec { id: SpecId::new(), car: CarId::new(), facts, says: Vec::new(), holding: None, rev: 1 }
     }
 
     #[test]

@@ -229,6 +229,16 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
             more: vec![Some("looked at".into()), context.about(op, "as"), some_words(&body.note)],
             ..Said::default()
         },
+        Act::Settled(body) => Said {
+            mark: if body.on.is_empty() { "disagree" } else { "agree" },
+            what: if body.on.is_empty() {
+                format!("Question opened again: {}", name())
+            } else {
+                format!("Settled: {} is {}", name(), body.say)
+            },
+            more: vec![some_words(&body.why).map(|why| format!("because: {why}"))],
+            ..Said::default()
+        },
         Act::Recheck(body) => Said {
             mark: "proven",
             what: body.text.clone(),
@@ -296,6 +306,7 @@ fn corrected(op: &Done, context: &Context<'_>) -> Option<&'static str> {
         }
         (Act::Tick(_), _) => Some("corrected later"),
         (Act::Reading(_), _) => Some("read again later"),
+        (Act::Settled(_), _) => Some("decided anew later"),
         _ => None,
     }
 }

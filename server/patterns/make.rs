@@ -71,7 +71,7 @@ async fn find_specs(tx: &mut WriteTx, car: CarId, filled: &Filled) -> Result<Vec
                 let (id, facts) = (SpecId::new(), spec_facts(filled, wanted));
                 specs::add(tx, car, id, &facts).await?;
                 let taken = name_of(&facts.item, &facts.place);
-                book.push(Spec { id, car, facts, says: Vec::new(), rev: 1 });
+                book.push(Spec { id, car, facts, says: Vec::new(), holding: None, rev: 1 });
                 FoundSpec { id, taken, others: Vec::new(), made: true }
             }
         });

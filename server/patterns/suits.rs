@@ -7,7 +7,8 @@ use crate::specs::model::Spec;
 /// The specs of the book that fit what a pattern asks for, the best first; none where the book has none.
 pub fn specs_for<'a>(wanted: &PatternSpec, book: &'a [Spec]) -> Vec<&'a Spec> {
     let same = |a: &str, b: &str| a.trim().to_lowercase() == b.trim().to_lowercase();
-    let of_kind = || book.iter().filter(|spec| spec.facts.kind == wanted.kind);
+    // One that is for another variant than this car is never meant.
+    let of_kind = || book.iter().filter(|spec| spec.facts.kind == wanted.kind && spec.not_ours().is_none());
     let is_named = |spec: &&Spec| same(&spec.facts.item, &wanted.item) && same(&spec.facts.place, &wanted.place);
     let mut fitting: Vec<(usize, &Spec)> =
         of_kind().filter_map(|spec| Some((extra_words(wanted, spec)?, spec))).collect();
@@ -78,7 +79,7 @@ mod tests {
             variant: String::new(),
             note: String::new(),
         };
-        Spec { id: SpecId::new(), car: CarId::new(), facts, says: Vec::new(), rev: 1 }
+        Spec { id: SpecId::new(), car: CarId::new(), facts, says: Vec::new(), holding: None, rev: 1 }
     }
 
     fn found(book: &[Spec], find: &[&str]) -> Vec<String> {

@@ -6,8 +6,12 @@ use super::store::{Moved, Part, PartState};
 use crate::clock::Moment;
 use crate::ids::{CarId, PartId};
 use crate::logbook::evening::{evening_of, short_day};
+use crate::specs::model::Spec;
+use crate::specs::views::Link;
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::Act;
+use crate::trade::spec::Kind;
+use crate::trade::trust::Trust;
 use crate::web::form::{Differs, Slips};
 use crate::web::page::{Page, Place};
 use crate::web::words;
@@ -21,6 +25,8 @@ pub struct BuyListPage {
     pub page: Page,
     pub car: CarId,
     pub lots: Vec<ShownLot>,
+    /// Fluids, and how much of them, about which sources disagree: what is bought by either may be wrong.
+    pub open_fluids: Vec<Link>,
 }
 
 pub struct ShownLot {
@@ -95,8 +101,23 @@ impl BuyListPage {
             page: page.at_desk(told.car, told.called, Place::BuyList),
             car: told.car,
             lots: lots(&told.state.parts).iter().map(|lot| shown_lot(lot, told)).collect(),
+            open_fluids: told
+                .state
+                .specs
+                .iter()
+                .filter(|spec| is_open_fluid(spec))
+                .map(|spec| to_spec(told.car, spec))
+                .collect(),
         }
     }
+}
+
+fn is_open_fluid(spec: &Spec) -> bool {
+    matches!(spec.facts.kind, Kind::Fluid | Kind::Volume) && spec.trust().0 == Trust::Open
+}
+
+fn to_spec(car: CarId, spec: &Spec) -> Link {
+    Link { href: format!("/cars/{car}/specs/{}", spec.id), words: spec.facts.item.clone() }
 }
 
 fn shown_lot(lot: &Lot<'_>, told: &Told<'_>) -> ShownLot {

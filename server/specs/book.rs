@@ -86,6 +86,7 @@ pub struct BookRow {
     href: String,
     shown: ShownSpec,
     fastener: String,
+    variant: String,
     /// Shape and word, where the torque cannot be right for its bolt.
     flag: Option<(&'static str, String)>,
     used_by: Vec<Link>,
@@ -171,6 +172,7 @@ fn row(car: CarId, spec: &Spec, on_car: &CarState) -> BookRow {
         flag: fit::flag(&spec.facts, shown.values.iter().map(|value| value.written.as_str())),
         shown,
         fastener: spec.facts.fastener.as_ref().map(fastener_line).unwrap_or_default(),
+        variant: spec.facts.variant.clone(),
         used_by: used_by(car, spec.id, on_car),
     }
 }

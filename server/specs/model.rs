@@ -4,6 +4,7 @@ use crate::ids::{CarId, SpecId, SpecValueId};
 use crate::trade::bolt_order::Picture;
 use crate::trade::spec::{Fastener, Kind, SourceKind, System, Value};
 use crate::trade::trust::{self, Said, Trust};
+use crate::trade::variant::{Holding, Verdict};
 
 /// What a spec is for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,6 +46,8 @@ pub struct Spec {
     pub car: CarId,
     pub facts: SpecFacts,
     pub says: Vec<Says>,
+    /// Whether it is for this car; `None`: it is for every variant.
+    pub holding: Option<Holding>,
     pub rev: i64,
 }
 
@@ -58,6 +61,12 @@ impl Spec {
             .collect();
         let (trust, shown) = trust::judge(&said);
         (trust, shown.map(|index| &self.says[index]))
+    }
+
+    /// Why it is not for this car, where its codes say so.
+    pub fn not_ours(&self) -> Option<&str> {
+        let holding = self.holding.as_ref()?;
+        (holding.verdict == Verdict::HoldsNot).then_some(holding.say.as_str())
     }
 
     /// The value shown, parsed.

@@ -90,7 +90,7 @@ pub async fn spec(
     let mut conn = state.read.conn().await?;
     let page = frame(&mut conn, page, car).await?;
     let spec = store::get(&mut conn, car, spec).await?;
-    let beside = Beside::read(&mut conn, &state.clock, car).await?;
+    let beside = Beside::read(&mut conn, &state.clock, (car, spec.id)).await?;
     show(&SpecPage::new(page, &spec, &beside, SaysForm::default(), Slips::default()))
 }
 

@@ -29,5 +29,5 @@ pub fn spec(says: Vec<Says>) -> Spec {
         variant: String::new(),
         note: String::new(),
     };
-    Spec { id: SpecId::new(), car: CarId::new(), facts, says, rev: 1 }
+    Spec { id: SpecId::new(), car: CarId::new(), facts, says, holding: None, rev: 1 }
 }

@@ -4,6 +4,7 @@ use super::model::{Says, Spec};
 use crate::trade::quantity::{Quantity, System as Units};
 use crate::trade::spec::{Fastener, Kind, SourceKind, Value};
 use crate::trade::trust::Trust;
+use crate::trade::variant::Verdict;
 
 /// The units shown first.
 pub const PREFERRED: Units = Units::Metric;
@@ -79,6 +80,34 @@ impl From<Trust> for ShownTrust {
     }
 }
 
+/// Whether a spec of one variant is for this car, as pages say it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShownHolding {
+    /// The mark, as the style sheets know it.
+    pub code: &'static str,
+    pub word: &'static str,
+    /// Why, in a sentence.
+    pub say: String,
+    /// It is not known to be for this car, so that its figure is not set as one to work by.
+    pub in_doubt: bool,
+    /// The figure is greyed: it is in doubt, and nobody has settled on it all the same.
+    pub greyed: bool,
+}
+
+impl ShownHolding {
+    /// `None` where the spec is for every variant.
+    pub fn of(spec: &Spec) -> Option<ShownHolding> {
+        let holding = spec.holding.as_ref()?;
+        let (code, in_doubt) = match holding.verdict {
+            Verdict::Holds => ("fine", false),
+            Verdict::HoldsNot => ("act", true),
+            Verdict::CannotTell => ("unknown", true),
+        };
+        let greyed = in_doubt && !matches!(spec.trust().0, Trust::Settled(_));
+        Some(ShownHolding { code, word: holding.verdict.label(), say: holding.say.clone(), in_doubt, greyed })
+    }
+}
+
 /// The mark of a kind of source, as the style sheets know it.
 pub fn source_code(kind: SourceKind) -> &'static str {
     match kind {
@@ -110,6 +139,8 @@ pub struct ShownSpec {
     /// anything.
     pub values: Vec<ShownValue>,
     pub trust: ShownTrust,
+    /// `None`: it is for every variant.
+    pub holding: Option<ShownHolding>,
 }
 
 impl From<&Spec> for ShownSpec {
@@ -121,11 +152,21 @@ impl From<&Spec> for ShownSpec {
             place: spec.facts.place.clone(),
             values: if trust == Trust::Open { rivals(spec) } else { says.map(shown).into_iter().collect() },
             trust: trust.into(),
+            holding: ShownHolding::of(spec),
         }
     }
 }
 
 impl ShownSpec {
+    /// What is said where it is not known to be for this car.
+    pub fn doubt(&self) -> Option<&ShownHolding> {
+        self.holding.as_ref().filter(|holding| holding.in_doubt)
+    }
+
+    pub fn is_greyed(&self) -> bool {
+        self.holding.as_ref().is_some_and(|holding| holding.greyed)
+    }
+
     /// The value on one line, each of them where sources disagree: `84 N·m or 62 N·m`.
     pub fn line(&self) -> String {
         self.values.iter().map(ShownValue::short).collect::<Vec<_>>().join(" or ")
@@ -159,6 +200,11 @@ pub fn citation_line(says: &Says) -> String {
         page => page.to_owned(),
     };
     join([&says.facts.citation, &page])
+}
+
+/// What a source says and of which kind it is: `40 N·m, maker's manual`.
+pub fn said_by(kind: Kind, says: &Says) -> String {
+    join([&ShownValue::of(kind, &says.facts.written).short(), says.facts.source.label()])
 }
 
 /// The parts that hold something, with commas between.
@@ -197,6 +243,22 @@ mod tests {
         all[1].settled = true;
         assert_eq!(lines(&all), "54.2 N·m");
         assert_eq!(lines(&[]), "");
+    }
+
+    #[test]
+    fn a_figure_that_somebody_settled_on_keeps_its_look_and_still_says_that_it_is_not_for_this_car() {
+        use crate::specs::sample::{says, spec};
+        use crate::trade::variant::{TheCar, judge};
+        let shown = |settled, codes| {
+            let mut spec = spec(vec![says("40 Nm", SourceKind::MakersManual, settled)]);
+            spec.holding = judge("engine HS18", &TheCar::of(codes, None));
+            let shown = ShownSpec::from(&spec);
+            (shown.doubt().map(|doubt| doubt.word), shown.is_greyed())
+        };
+        assert_eq!(shown(false, "engine code: HS16"), (Some("not for this car"), true));
+        assert_eq!(shown(true, "engine code: HS16"), (Some("not for this car"), false));
+        assert_eq!(shown(false, ""), (Some("not sure it is for this car"), true));
+        assert_eq!(shown(false, "engine code: HS18"), (None, false));
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use super::form::SaysForm;
 use super::model::{Says, Spec};
 use super::routes::{Rev, frame, to_spec};
+use super::shown::said_by;
 use super::store;
 use super::views::{Beside, SaysPage, SpecPage};
 use crate::access::Owner;
@@ -10,6 +11,8 @@ use crate::app::{OwnerState, ReaderState};
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, SpecId, SpecValueId};
+use crate::sync::apply::do_in;
+use crate::sync::wire::{Act, SettledBody, Subject};
 use crate::web::extract::{Form, Path};
 use crate::web::form::{Slips, show_collision};
 use crate::web::page::{Page, show, show_again};
@@ -42,7 +45,7 @@ pub async fn add(
     let spec = store::get(&mut tx, car, spec).await?;
     let mut slips = Slips::default();
     let Some(facts) = typed.read(Some(spec.facts.kind), &mut slips) else {
-        let beside = Beside::read(&mut tx, &state.clock, car).await?;
+        let beside = Beside::read(&mut tx, &state.clock, (car, spec.id)).await?;
         return show_again(&SpecPage::new(page, &spec, &beside, typed, slips));
     };
     let says = Says { id: SpecValueId::new(), facts, settled: false };
@@ -111,6 +114,9 @@ pub struct SettleForm {
     rev: i64,
     /// The source settled on; empty: the question is open again.
     on: String,
+    /// Why, in a line; may be empty.
+    #[serde(default)]
+    why: String,
 }
 
 /// `POST /cars/{car}/specs/{spec}/settle`: the restorer decides which source holds, or opens the question again.
@@ -126,8 +132,13 @@ pub async fn settle(
     };
     let mut tx = state.write.begin(&owner).await?;
     let known = claim(&mut tx, car, spec, typed.rev).await?;
-    on.map(|id| source(&known, id)).transpose()?;
-    store::settle(&mut tx, spec, on).await?;
+    let says = on.map(|id| source(&known, id)).transpose()?;
+    let body = SettledBody {
+        on: typed.on,
+        say: says.map(|says| said_by(known.facts.kind, says)).unwrap_or_default(),
+        why: typed.why.trim().to_owned(),
+    };
+    do_in(&mut tx, &owner, state.clock.now(), (car, None, Subject::Spec(spec)), Act::Settled(body)).await?;
     tx.commit().await?;
     Ok(to_spec(car, spec))
 }

@@ -6,6 +6,7 @@ use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, SpecId, SpecValueId};
 use crate::trade::spec::{Kind, SourceKind, System};
+use crate::trade::variant::{TheCar, judge};
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
 
@@ -40,7 +41,7 @@ fn unreadable(table: &'static str, column: &'static str, id: impl std::fmt::Disp
 }
 
 impl SpecRow {
-    fn read(self, says: Vec<Says>) -> Result<Spec, AppError> {
+    fn read(self, says: Vec<Says>, of: &TheCar) -> Result<Spec, AppError> {
         let system = System::from_name(&self.system).ok_or_else(|| unreadable("specs", "system", self.id))?;
         let kind = Kind::from_name(&self.kind).ok_or_else(|| unreadable("specs", "kind", self.id))?;
         let fastener = self.fastener.map(|json| serde_json::from_str(&json)).transpose().map_err(AppError::internal)?;
@@ -57,7 +58,8 @@ impl SpecRow {
             variant: self.variant,
             note: self.note,
         };
-        Ok(Spec { id: self.id, car: self.car_id, facts, says, rev: self.rev })
+        let holding = judge(&facts.variant, of);
+        Ok(Spec { id: self.id, car: self.car_id, facts, says, holding, rev: self.rev })
     }
 }
 
@@ -69,6 +71,12 @@ impl SaysRow {
             SaysFacts { written: self.written, source, citation: self.citation, page: self.page, note: self.note };
         Ok(Says { id: self.id, facts, settled: self.settled != 0 })
     }
+}
+
+/// What variants are told apart by. A car that is not there has no codes.
+async fn codes_of_car(conn: &mut SqliteConnection, car: CarId) -> Result<TheCar, AppError> {
+    let row = sqlx::query!("select codes, year from cars where id = ?", car).fetch_optional(conn).await?;
+    Ok(row.map(|row| TheCar::of(&row.codes, row.year)).unwrap_or_default())
 }
 
 /// The whole spec book of a car, by system and item.
@@ -97,8 +105,9 @@ pub async fn of_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec<Spec>
         "#,
         car
     )
-    .fetch_all(conn)
+    .fetch_all(&mut *conn)
     .await?;
+    let of = codes_of_car(conn, car).await?;
     let mut by_spec: HashMap<SpecId, Vec<Says>> = HashMap::new();
     for row in says {
         by_spec.entry(row.spec_id).or_default().push(row.read()?);
@@ -106,7 +115,7 @@ pub async fn of_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec<Spec>
     rows.into_iter()
         .map(|row| {
             let says = by_spec.remove(&row.id).unwrap_or_default();
-            row.read(says)
+            row.read(says, &of)
         })
         .collect()
 }
@@ -137,9 +146,10 @@ pub async fn get(conn: &mut SqliteConnection, car: CarId, spec: SpecId) -> Resul
         "#,
         spec
     )
-    .fetch_all(conn)
+    .fetch_all(&mut *conn)
     .await?;
-    row.read(says.into_iter().map(SaysRow::read).collect::<Result<_, _>>()?)
+    let of = codes_of_car(conn, car).await?;
+    row.read(says.into_iter().map(SaysRow::read).collect::<Result<_, _>>()?, &of)
 }
 
 /// The JSON columns of a spec.
@@ -295,11 +305,20 @@ pub async fn remove_says(tx: &mut WriteTx, spec: SpecId, id: SpecValueId, now: M
     touch(tx, spec).await
 }
 
-/// Settles a disagreement on one of the sources, or opens it again with `None`. The others stay on record.
-pub async fn settle(tx: &mut WriteTx, spec: SpecId, on: Option<SpecValueId>) -> Result<(), AppError> {
-    sqlx::query!("update spec_values set settled = (id is ?) where spec_id = ? and gone_at is null", on, spec)
-        .execute(&mut **tx)
-        .await?;
+/// Settles a disagreement as the latest operation about it says, or opens it again. The other sources stay on record.
+pub async fn settle_as_it_stands(tx: &mut WriteTx, spec: SpecId) -> Result<(), AppError> {
+    sqlx::query!(
+        r#"
+        update spec_values
+        set settled = id is (
+            select body ->> '$.settled.on' from standing where subject_id = spec_values.spec_id and field = 'settled'
+        )
+        where spec_id = ? and gone_at is null
+        "#,
+        spec
+    )
+    .execute(&mut **tx)
+    .await?;
     touch(tx, spec).await
 }
 

@@ -12,12 +12,15 @@ use crate::chest::views::Which;
 use crate::clock::Clock;
 use crate::error::AppError;
 use crate::ids::{CarId, SpecId, SpecValueId};
+use crate::sync::hlc::Hlc;
 use crate::trade::spec::{Kind, SourceKind, System};
 use crate::trade::torque_wrench::Day;
 use crate::trade::trust::{Trust, same};
 use crate::web::form::{Choice, Differs, Slips};
 use crate::web::page::Page;
+use crate::web::words;
 use crate::work::model::CarState;
+use crate::work::store::{Settling, settlings_of};
 use askama::Template;
 use sqlx::SqliteConnection;
 
@@ -105,6 +108,26 @@ fn stands(spec: &Spec, says: &Says) -> &'static str {
     if same(&spec.read(says), &spec.read(shown)) { "says the same" } else { "says something else" }
 }
 
+/// One settling or re-opening, as a row of the history.
+pub struct SettlingRow {
+    mark: &'static str,
+    words: String,
+    why: String,
+    /// When, and with which device.
+    by: String,
+}
+
+fn settling_row(settling: &Settling) -> SettlingRow {
+    let body = &settling.body;
+    let (mark, words) = match body.on.as_str() {
+        "" => ("disagree", "Opened the question again".to_owned()),
+        _ => ("agree", format!("Settled on {}", body.say)),
+    };
+    let when = words::day_and_time(settling.hlc.parse::<Hlc>().unwrap_or(Hlc::ZERO).moment());
+    let who = settling.device.as_deref().unwrap_or("a device that is unknown here");
+    SettlingRow { mark, words, why: body.why.clone(), by: format!("{when}, {who}") }
+}
+
 fn lines(text: &str) -> Vec<String> {
     text.lines().map(str::trim).filter(|line| !line.is_empty()).map(str::to_owned).collect()
 }
@@ -123,7 +146,8 @@ fn facts(spec: &Spec) -> Vec<Fact> {
         ("Kind of value", facts.kind.label().to_owned()),
         ("Place", facts.place.clone()),
         ("Fastener", fastener.map(fastener_line).unwrap_or_default()),
-        ("Holds for", facts.variant.clone()),
+        ("Only for", facts.variant.clone()),
+        ("This car", spec.holding.as_ref().map(|holding| holding.say.clone()).unwrap_or_default()),
     ];
     all.into_iter().filter(|(_, value)| !value.is_empty()).map(|(term, value)| Fact { term, value }).collect()
 }
@@ -132,13 +156,19 @@ fn facts(spec: &Spec) -> Vec<Fact> {
 pub struct Beside {
     on_car: CarState,
     chest: Vec<Kept>,
+    settlings: Vec<Settling>,
     today: Day,
 }
 
 impl Beside {
-    pub async fn read(conn: &mut SqliteConnection, clock: &Clock, car: CarId) -> Result<Beside, AppError> {
+    pub async fn read(
+        conn: &mut SqliteConnection,
+        clock: &Clock,
+        (car, spec): (CarId, SpecId),
+    ) -> Result<Beside, AppError> {
         let on_car = CarState::read(conn, car).await?;
-        Ok(Beside { on_car, chest: chest::all(conn).await?, today: day_of(clock.now())? })
+        let settlings = settlings_of(conn, spec).await?;
+        Ok(Beside { on_car, chest: chest::all(conn).await?, settlings, today: day_of(clock.now())? })
     }
 }
 
@@ -163,6 +193,7 @@ pub struct SpecPage {
     /// Only for a torque that has more to it than its figure.
     whole: Option<Whole>,
     rows: Vec<SourceRow>,
+    history: Vec<SettlingRow>,
     used_by: Vec<Link>,
     kind: Kind,
     says: SaysForm,
@@ -205,6 +236,7 @@ impl SpecPage {
             facts: facts(spec),
             note: lines(&spec.facts.note),
             rows: spec.says.iter().map(|says| source_row(&base, spec, says)).collect(),
+            history: beside.settlings.iter().map(settling_row).collect(),
             used_by: used_by(spec.car, spec.id, &beside.on_car),
             kind: spec.facts.kind,
             sources: source_choices(&says.source),

@@ -14,6 +14,7 @@ use crate::clock::Moment;
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, DeviceId, OpId};
+use crate::specs::store as specs;
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 
@@ -57,6 +58,9 @@ pub async fn take_op(tx: &mut WriteTx, sent_by: DeviceId, op: &Op, now: Moment) 
     // agree on may not depend on which came first.
     if let Some(field) = op.act.field() {
         store::let_stand(tx, op, seq, &field).await?;
+    }
+    if let (Act::Settled(_), Subject::Spec(spec)) = (&op.act, op.on) {
+        specs::settle_as_it_stands(tx, spec).await?;
     }
     Ok(if presence == Presence::Gone { kept(op.id, seq) } else { Verdict::Applied { id: op.id, seq } })
 }
@@ -109,16 +113,26 @@ pub async fn do_now(
     on: Subject,
     act: Act,
 ) -> Result<Verdict, AppError> {
-    let now = state.clock.now();
     let mut tx = state.write.begin(owner).await?;
-    let hlc: Hlc = store::latest_hlc(&mut tx).await?.next(now);
+    let verdict = do_in(&mut tx, owner, state.clock.now(), (car, card, on), act).await?;
+    tx.commit().await?;
+    Ok(verdict)
+}
+
+/// The same within a change that holds together. Errors where the operation is refused.
+pub async fn do_in(
+    tx: &mut WriteTx,
+    owner: &Owner,
+    now: Moment,
+    (car, card, on): (CarId, Option<CardId>, Subject),
+    act: Act,
+) -> Result<Verdict, AppError> {
+    let hlc: Hlc = store::latest_hlc(tx).await?.next(now);
     let op = Op { id: OpId::new(), device: owner.device(), hlc: hlc.to_string(), car, card, on, act };
     let raw = serde_json::to_value(&op).map_err(AppError::internal)?;
     let (op, _) = judge::read(&raw, hlc.moment().max(now))
         .map_err(|(_, refusal)| AppError::Invalid(refusal.code, refusal.say))?;
-    let verdict = take_op(&mut tx, owner.device(), &op, now).await?;
-    tx.commit().await?;
-    match verdict {
+    match take_op(tx, owner.device(), &op, now).await? {
         Verdict::Refused { code, say, .. } => Err(AppError::Invalid(code, say)),
         taken => Ok(taken),
     }

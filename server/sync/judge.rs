@@ -3,7 +3,7 @@
 use super::hlc::Hlc;
 use super::wire::{Act, BoltBody, Op, RefusedAgain, Verdict};
 use crate::clock::Moment;
-use crate::ids::OpId;
+use crate::ids::{OpId, SpecValueId};
 use crate::trade::quantity::{Quantity, Unit};
 use serde_json::Value;
 
@@ -125,6 +125,13 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
             long(&body.note)
         }
         Act::Bolt(body) => bolt(body),
+        Act::Settled(body) => {
+            if !body.on.is_empty() && body.on.parse::<SpecValueId>().is_err() {
+                return Err(Refusal::never("malformed", "A source is named by its id, or by nothing."));
+            }
+            long(&body.say)?;
+            long(&body.why)
+        }
         Act::Closed(body) => not_empty(&body.key).and_then(|()| short(&body.key)),
         Act::FluidLook(body) => long(&body.note),
     }
@@ -254,6 +261,9 @@ mod tests {
             (json!({"fluid-look": look("black", "none")}), "taken"),
             (json!({"fluid-look": look("pink", "none")}), "malformed"),
             (json!({"fluid-look": look("black", "")}), "malformed"),
+            (json!({"settled": {"on": "", "say": "", "why": ""}}), "wrong-subject"),
+            (json!({"settled": {"on": "the manual", "say": "", "why": ""}}), "malformed"),
+            (json!({"settled": {"on": "", "say": "", "why": long}}), "too-long"),
             (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
         ];
         for (act, expected) in cases {

@@ -101,6 +101,7 @@ pub enum Act {
     Night(TextBody),
     Bolt(BoltBody),
     FluidLook(FluidLookBody),
+    Settled(SettledBody),
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -251,6 +252,18 @@ impl FluidLookBody {
     }
 }
 
+/// A disagreement of sources that was settled, or opened again. Made at the desk, where the sources stand.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SettledBody {
+    /// The id of the source that holds; empty: the question is open again.
+    pub on: String,
+    /// What that source said then, in words: it may be changed or taken out later.
+    pub say: String,
+    /// May be empty.
+    pub why: String,
+}
+
 impl Act {
     /// The kind's name, as stored.
     pub fn kind(&self) -> &'static str {
@@ -272,6 +285,7 @@ impl Act {
             Act::Night(_) => "night",
             Act::Bolt(_) => "bolt",
             Act::FluidLook(_) => "fluid-look",
+            Act::Settled(_) => "settled",
         }
     }
 
@@ -282,6 +296,7 @@ impl Act {
             Act::Reading(_) => !matches!(subject, Subject::Part(_)),
             Act::Note(_) | Act::Photo(_) | Act::Finding(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
+            Act::Settled(_) => matches!(subject, Subject::Spec(_)),
             Act::Odometer(_) | Act::Road(_) | Act::Night(_) => matches!(subject, Subject::Car(_)),
             Act::FluidLook(_) => matches!(subject, Subject::Spec(_) | Subject::Step(_) | Subject::Car(_)),
             Act::Time(_) | Act::Recheck(_) => matches!(subject, Subject::Card(_)),
@@ -296,6 +311,7 @@ impl Act {
             Act::Reading(reading) => Some(format!("reading:{}", reading.what)),
             Act::Odometer(_) => Some("odometer".into()),
             Act::Recheck(_) => Some("recheck".into()),
+            Act::Settled(_) => Some("settled".into()),
             Act::Road(road) => Some(format!("road:{}", road.item)),
             Act::Bolt(bolt) => Some(format!("bolt:{}:{}", bolt.stage, bolt.bolt)),
             Act::Note(_)

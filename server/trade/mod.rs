@@ -23,6 +23,7 @@
 //! - `citation`: who says so, and how far their words were followed back
 //! - `fluid`: fluids by published class: what suits, what mixes, how much, which bottles
 //! - `marking`: what is stamped on a bolt head, moulded on a cap or tyre, printed on a fuse
+//! - `variant`: which variant of the car a spec is for, held against the car's own codes
 //! - `limits`: readings against published limits, and the day on which one would be reached
 
 pub mod aloud;
@@ -55,3 +56,4 @@ pub(crate) mod tokens;
 pub mod tools;
 pub mod torque_wrench;
 pub mod trust;
+pub mod variant;

@@ -4,7 +4,7 @@ use super::wrench::wrench_lines;
 use crate::chest::model::Wrenches;
 use crate::fluids::kind::class_of;
 use crate::specs::model::{Says, Spec};
-use crate::specs::shown::{ShownValue, citation_line, source_code, trust_code};
+use crate::specs::shown::{ShownHolding, ShownValue, citation_line, source_code, trust_code};
 use crate::specs::whole::Whole;
 use crate::trade::aloud;
 use crate::trade::fluid::never;
@@ -92,6 +92,8 @@ pub struct SpecView {
     /// The bolts of its picture are counted, each stage with its figure: no other figure stands beside it.
     pub counted: bool,
     pub variant: String,
+    /// Whether it is for this car; `None`: it is for every variant.
+    pub holding: Option<ShownHolding>,
     pub note: String,
     /// Of a fluid: its class as it was understood, and what must never go in; empty where that is not known.
     pub fluid: String,
@@ -122,6 +124,7 @@ impl SpecView {
             wrench: Vec::new(),
             counted: false,
             variant: facts.variant.clone(),
+            holding: ShownHolding::of(spec),
             note: facts.note.clone(),
             fluid: if facts.kind == Kind::Fluid { fluid_line(spec) } else { String::new() },
             search: String::new(),
@@ -138,6 +141,15 @@ impl SpecView {
     /// As it stands beside the counter of its bolts.
     pub fn counted(self) -> SpecView {
         SpecView { counted: true, stages: Vec::new(), ..self }
+    }
+
+    /// What is said where it is not known to be for this car.
+    pub fn doubt(&self) -> Option<&ShownHolding> {
+        self.holding.as_ref().filter(|holding| holding.in_doubt)
+    }
+
+    pub fn is_greyed(&self) -> bool {
+        self.holding.as_ref().is_some_and(|holding| holding.greyed)
     }
 
     /// Whether there is more to it than its figure.
@@ -275,7 +287,7 @@ mod tests {
             variant: String::new(),
             note: String::new(),
         };
-        Spec { id: SpecId::new(), car: CarId::new(), facts, says, rev: 1 }
+        Spec { id: SpecId::new(), car: CarId::new(), facts, says, holding: None, rev: 1 }
     }
 
     // NIST SP 811 (2008), table B.8: 1 lbf·ft = 1.355 818 N·m, so 62 lbf·ft is 84.06 N·m.

@@ -68,7 +68,8 @@ fn item(done: &Done) -> Option<ItemView> {
         | Act::WentOn(_)
         | Act::Road(_)
         | Act::Night(_)
-        | Act::Bolt(_) => None,
+        | Act::Bolt(_)
+        | Act::Settled(_) => None,
     }
 }
 

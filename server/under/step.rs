@@ -10,6 +10,7 @@ use crate::ids::{PartId, SpecId, StepId};
 use crate::jobs::model::{Step, StepPart};
 use crate::jobs::views::ShownCaution;
 use crate::shelf::store::Part;
+use crate::specs::shown::ShownHolding;
 use crate::sync::wire::{Act, Tick};
 use crate::trade::quantity::Unit;
 use crate::trade::spec::Kind;
@@ -79,6 +80,11 @@ impl StepView {
 
     pub fn has_more(&self) -> bool {
         self.specs.iter().any(SpecView::has_more)
+    }
+
+    /// The word for its first spec where that is not known to be for this car.
+    pub fn not_ours(&self) -> Option<&ShownHolding> {
+        self.specs.first().and_then(SpecView::doubt)
     }
 
     pub fn in_doubt(&self) -> bool {

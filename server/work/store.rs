@@ -1,8 +1,8 @@
 //! SQL of what has been done: standing values, and what was only added.
 
 use crate::error::AppError;
-use crate::ids::{CarId, CardId, DeviceId, OpId};
-use crate::sync::wire::Act;
+use crate::ids::{CarId, CardId, DeviceId, OpId, SpecId};
+use crate::sync::wire::{Act, SettledBody};
 use crate::trade::ledger::Event;
 use sqlx::SqliteConnection;
 
@@ -120,6 +120,37 @@ pub struct Done {
     /// False where its subject was deleted before it arrived.
     pub applied: bool,
     pub act: Act,
+}
+
+/// A disagreement settled or opened again.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Settling {
+    pub hlc: String,
+    /// `None`: a device that is unknown here.
+    pub device: Option<String>,
+    pub body: SettledBody,
+}
+
+/// Every settling and re-opening of a spec, the latest first.
+pub async fn settlings_of(conn: &mut SqliteConnection, spec: SpecId) -> Result<Vec<Settling>, AppError> {
+    let rows = sqlx::query!(
+        r#"
+        select hlc, devices.name as "name?", body
+        from ops left join devices on devices.id = ops.device_id
+        where subject_id = ? and ops.kind = 'settled'
+        order by hlc desc, device_id desc, ops.id desc
+        "#,
+        spec
+    )
+    .fetch_all(conn)
+    .await?;
+    let mut found = Vec::with_capacity(rows.len());
+    for row in rows {
+        if let Act::Settled(body) = serde_json::from_str(&row.body).map_err(AppError::internal)? {
+            found.push(Settling { hlc: row.hlc, device: row.name, body });
+        }
+    }
+    Ok(found)
 }
 
 /// Everything done on a car, oldest first by the devices' clocks.

@@ -8,8 +8,9 @@ use underlamp::trade::checker::{Rule, State, check};
 use underlamp::work::model::CarState;
 
 /// The cards whose first draft stands in the demo with a slip in it, so that the checker has something to show.
-const SLIPS: [(&str, Rule); 2] = [
+const SLIPS: [(&str, Rule); 3] = [
     ("Renew gearbox and transfer gearbox oil", Rule::FillerUnproven),
+    ("Spark plugs, leads and compression", Rule::FigureElse),
     ("Rear shock absorbers and Panhard rod bushes", Rule::BushHanging),
 ];
 
@@ -22,7 +23,7 @@ const OPEN_FIGURES: [(&str, Rule); 4] = [
 ];
 
 #[tokio::test]
-async fn the_checker_finds_exactly_two_slips_in_the_demo() {
+async fn the_checker_finds_exactly_three_slips_in_the_demo() {
     let app = TestApp::demo().await;
     let mut conn = app.state.read.conn().await.unwrap();
     let car = underlamp::cars::store::all(&mut conn).await.unwrap()[0].id;

@@ -22,3 +22,4 @@ mod tls;
 mod tools;
 mod under;
 mod under_guards;
+mod variants;

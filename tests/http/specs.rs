@@ -279,6 +279,59 @@ async fn sources_that_disagree_are_settled_and_opened_again() {
 }
 
 #[tokio::test]
+async fn a_settling_keeps_who_when_and_why_and_so_does_opening_it_again() {
+    let book = Book::open().await;
+    let spec = book.spec("Tyre pressure, rear").await;
+    let (page, settle) = (book.path(spec.id, ""), book.path(spec.id, "/settle"));
+    let post = async |on: &str, why: &str| {
+        let rev = book.spec("Tyre pressure, rear").await.rev.to_string();
+        book.desk.post_form(&settle, &[("rev", &rev), ("on", on), ("why", why)]).await
+    };
+    let (first, second) = (spec.says[0].id.to_string(), spec.says[1].id.to_string());
+    assert_eq!(post(&second, "a <b>hunch</b>").await.status, StatusCode::SEE_OTHER);
+    assert_eq!(post("", "").await.status, StatusCode::SEE_OTHER);
+    assert_eq!(post(&first, "  read off the plate again ").await.status, StatusCode::SEE_OTHER);
+    let logbook = format!("/cars/{}/logbook?find=&card=&all=yes", book.car);
+    for path in [page.as_str(), &logbook] {
+        let text = book.desk.get(path).await.text;
+        for words in ["2.2 bar, read off the car", "ecause: read off the plate again", "second-hand", "gain"] {
+            assert!(text.contains(words), "{path}: {words}");
+        }
+        assert!(!text.contains("<b>hunch"), "{path}");
+    }
+    // The source that lost is still there, and the logbook says that the first decision no longer stands.
+    assert_eq!(book.spec("Tyre pressure, rear").await.says.len(), 2);
+    assert!(book.desk.get(&logbook).await.text.contains("decided anew later"));
+    let long = "x".repeat(4001);
+    let answer = post(&second, &long).await;
+    assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(book.spec("Tyre pressure, rear").await.says[0].settled, "a refused settling changes nothing");
+}
+
+#[tokio::test]
+async fn the_buy_list_says_of_which_fluid_sources_disagree() {
+    let book = Book::open().await;
+    let list = format!("/cars/{}/buy-list", book.car);
+    let spec = book.spec("Coolant with heater").await;
+    let link = format!("/specs/{}\"", spec.id);
+    assert!(book.desk.get(&list).await.text.contains(&link));
+    let (rev, on) = (spec.rev.to_string(), spec.says[0].id.to_string());
+    book.desk.post_form(&book.path(spec.id, "/settle"), &[("rev", &rev), ("on", &on)]).await;
+    assert!(!book.desk.get(&list).await.text.contains(&link));
+}
+
+#[tokio::test]
+async fn the_demo_shows_a_disagreement_settled_opened_and_settled_with_the_reason() {
+    let book = Book::open().await;
+    let spec = book.spec("Thermostat begins to open").await;
+    assert_eq!(spec.says.iter().map(|says| says.settled).collect::<Vec<_>>(), [false, true]);
+    let page = book.desk.get(&book.path(spec.id, "")).await.text;
+    for words in ["Settled on 88 °C, read off the car", "Opened the question again", "Settled on 82 °C, maker"] {
+        assert!(page.contains(words), "{words}");
+    }
+}
+
+#[tokio::test]
 async fn a_source_is_added_changed_and_taken_out() {
     let book = Book::open().await;
     let spec = book.spec("Wheel nuts").await;

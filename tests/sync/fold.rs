@@ -24,7 +24,7 @@ pub fn subject(op: &Value) -> &str {
 
 fn field(op: &Value) -> Option<String> {
     match act(op) {
-        ("tick" | "odometer" | "recheck", _) => Some(act(op).0.to_owned()),
+        ("tick" | "odometer" | "recheck" | "settled", _) => Some(act(op).0.to_owned()),
         ("road", body) => Some(format!("road:{}", body["item"].as_str().unwrap())),
         ("bolt", body) => Some(format!("bolt:{}:{}", body["stage"], body["bolt"])),
         ("reading", body) => Some(format!("reading:{}", body["what"].as_str().unwrap())),

@@ -110,6 +110,7 @@ impl Filled {
             head: String::new(),
             used_once: false,
             by_angle: false,
+            not_ours: None,
         };
         let step = |step: &PatternStep| StepOnPaper {
             verb: step.verb,

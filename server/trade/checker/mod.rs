@@ -7,7 +7,8 @@
 //! Where no source is named beside a rule it is common practice.
 //!
 //! - `rule`: the names of the rules and what each weighs
-//! - `lifting`, `fasteners`, `fluids`, `fluid_class`, `hydraulics`, `heat`, `electrics`, `people`, `tool_size`: what must hold before a step
+//! - `lifting`, `fasteners`, `fluids`, `fluid_class`, `hydraulics`, `heat`, `electrics`, `people`, `tool_size`, `variant`: what
+//!   must hold before a step
 //! - `ends`: what may not be left when a card is done
 //! - `evening`: several cards worked in one evening
 //! - `facts`, `state`, `step`, `paper`: what the rules are made of
@@ -30,6 +31,7 @@ mod step;
 #[cfg(test)]
 mod tests;
 mod tool_size;
+mod variant;
 
 pub use paper::{CardOnPaper, SpecOnPaper, StepOnPaper};
 pub use rule::{Rule, Weight};
@@ -77,6 +79,7 @@ fn compile_step(card: &CardOnPaper, at: usize, step: &StepOnPaper) -> StepProgra
     electrics::needs(card, at, &mut program.needs);
     people::needs(card, at, &mut program.needs);
     tool_size::needs(&card.steps[at], &mut program.needs);
+    variant::needs(card, at, &mut program.needs);
     program
 }
 

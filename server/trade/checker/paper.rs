@@ -42,6 +42,8 @@ pub struct SpecOnPaper {
     pub head: String,
     pub used_once: bool,
     pub by_angle: bool,
+    /// Why it is not for this car but for another variant; `None` where it is, or where nobody can tell.
+    pub not_ours: Option<String>,
 }
 
 impl StepOnPaper {

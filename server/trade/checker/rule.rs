@@ -25,6 +25,7 @@ closed_set! {
         NoFigure = "no-figure", "To be tightened, and no torque says how far";
         FigureGuessed = "figure-guessed", "The torque is only a guess";
         FigureOpen = "figure-open", "Sources disagree about the torque";
+        FigureElse = "figure-else", "A value for another variant than this car";
         PartnerOut = "partner-out", "Pulled tight before its partner is in";
         BushHanging = "bush-hanging", "A rubber bush clamped while the wheel hangs";
         WheelInTheAir = "wheel-in-the-air", "Wheel fixings pulled to torque in the air";
@@ -107,6 +108,7 @@ impl Rule {
             Rule::StandsGone
             | Rule::NoFigure
             | Rule::FigureGuessed
+            | Rule::FigureElse
             | Rule::PartnerOut
             | Rule::WheelInTheAir
             | Rule::UsedOnceAgain

@@ -149,6 +149,8 @@ function recordWords({ op }) {
       return `Left for the night: ${body.text}`;
     case 'bolt':
       return `${body.say}: bolt at place ${body.bolt} ${body.state === 'done' ? 'is tight' : 'is open again'}`;
+    case 'settled':
+      return body.on ? `Settled on ${body.say}` : 'Opened a question again';
     case 'part-used':
       return `Part used: ${body.quantity}`;
     case 'arrival':

@@ -4,7 +4,7 @@
  *
  * The server runs the same fold; both run `tests/vectors/fold.json`, which fixes `winners` (the latest of everything
  * that can be said twice, by subject and field) and `added` (everything else, by kind, in the one total order).
- * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`, `road:<item>`, `bolt:<stage>:<bolt>`.
+ * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`, `road:<item>`, `settled`, `bolt:<stage>:<bolt>`.
  *
  * A refused operation never became part of the car's state, so it wins nothing and is counted nowhere; it is still in
  * its list with the mark `refused`, for the person to see.
@@ -51,7 +51,7 @@ import { wall } from '../lib/hlc.js';
 import { bodyOf, kindOf, order, subjectOf } from './op.js';
 
 /** Kinds of which only the latest counts. */
-const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road', 'bolt']);
+const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road', 'settled', 'bolt']);
 
 /**
  * @param {Op} op
@@ -195,6 +195,9 @@ function put(car, item) {
       if (item.mark !== 'refused') {
         car.minutes.set(item.subject, (car.minutes.get(item.subject) ?? 0) + item.body.minutes);
       }
+      return;
+    case 'settled':
+      // The spec book is drawn by the server, with what was settled.
       return;
     case 'undid':
     case 'closed':

@@ -22,9 +22,10 @@
  *   | {road: {item: string, say: string, seen: 'holds'|'fails'|'not-looked', note: string}}
  *   | {night: {text: string}}
  *   | {bolt: {stage: number, bolt: number, state: 'done'|'open', of: number, say: string}}
- *   | {'fluid-look': {fluid: string, colour: string, smell: string, particles: string, note: string}}} Do
+ *   | {'fluid-look': {fluid: string, colour: string, smell: string, particles: string, note: string}}
+ *   | {settled: {on: string, say: string, why: string}}} Do
  *
- * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'} Kind
+ * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'} Kind
  *
  * @typedef {object} Op
  * @property {string} id UUIDv7

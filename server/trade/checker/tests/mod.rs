@@ -56,7 +56,15 @@ impl With for StepOnPaper {
     }
     fn spec(mut self, kind: Kind, written: &str, trust: Trust) -> StepOnPaper {
         let written = written.to_owned();
-        self.specs.push(SpecOnPaper { kind, trust, written, head: String::new(), used_once: false, by_angle: false });
+        self.specs.push(SpecOnPaper {
+            kind,
+            trust,
+            written,
+            head: String::new(),
+            used_once: false,
+            by_angle: false,
+            not_ours: None,
+        });
         self
     }
     fn torque(self) -> StepOnPaper {

@@ -127,6 +127,16 @@ fn tightened_with_no_spec_a_guess_or_an_open_disagreement() {
 }
 
 #[test]
+fn a_figure_of_another_variant_beside_or_instead_of_the_car_s_own() {
+    let pull = || step("tighten fastener sump bolts").torque();
+    let mut wrong = pull();
+    wrong.specs[0].not_ours = Some("This is for engine HS18; this car has HS16.".into());
+    fires(Rule::FigureElse, Some(0), vec![wrong.clone()], vec![pull()]);
+    wrong.specs.extend(pull().specs);
+    fires(Rule::FigureElse, Some(0), vec![wrong], vec![pull()]);
+}
+
+#[test]
 fn tightened_before_the_other_members_of_its_set_are_in() {
     let both = |line: &str| [step(&line.replace("SIDE", "left")), step(&line.replace("SIDE", "right"))];
     let [left_off, right_off] = both("remove fastener SIDE engine mount bolts").map(|one| one.set("engine mounts"));
