@@ -10,6 +10,7 @@
 //! | `cars/ specs/ jobs/ shelf/ logbook/` | the desk: one folder for each thing a person does there |
 //! | `patterns/` | ready-made cards for the common work: their text, and a card made from one |
 //! | `road/` | the road check: what work that was done asks to be looked at, and its sheet of paper |
+//! | `readings/` | what was measured over time, and the limits it is held against |
 //! | `markings/ chest/` | what holds for every car: the marking reader, the torque wrenches |
 //! | `under/` | the phone: pages, and the pack that is copied under the car |
 //! | `work/` | what has been done so far, read off the operations |
@@ -47,6 +48,7 @@ pub mod logbook;
 pub mod markings;
 pub mod patterns;
 pub mod photos;
+pub mod readings;
 pub mod road;
 pub mod say;
 pub mod serve;
