@@ -2,7 +2,7 @@
 
 use super::store::{Thing, Things};
 use crate::clock::Moment;
-use crate::ids::CardId;
+use crate::ids::{CardId, OpId};
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::{Act, ReadingBody, Seen, Tick, Weight};
 use crate::trade::quantity::Unit;
@@ -47,6 +47,8 @@ pub struct Context<'a> {
     pub pictures: &'a HashSet<String>,
     latest: HashMap<(&'a str, String), &'a Done>,
     left_by_hand: HashMap<String, &'a str>,
+    /// How readings stand to their limits, by operation.
+    verdicts: HashMap<OpId, &'static str>,
 }
 
 impl<'a> Context<'a> {
@@ -62,7 +64,12 @@ impl<'a> Context<'a> {
                 latest.insert((op.subject_id.as_str(), field), op);
             }
         }
-        Context { things, pictures, latest, left_by_hand }
+        Context { things, pictures, latest, left_by_hand, verdicts: HashMap::new() }
+    }
+
+    /// With what is said of readings that have a limit.
+    pub fn judged(self, verdicts: HashMap<OpId, &'static str>) -> Context<'a> {
+        Context { verdicts, ..self }
     }
 
     fn thing(&self, op: &Done) -> Option<&Thing> {
@@ -125,7 +132,12 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
         Act::Reading(body) => Said {
             mark: "note",
             what: reading(body),
-            more: vec![Some("read off".into()), context.about(op, "at"), body.note.clone()],
+            more: vec![
+                context.verdicts.get(&op.op_id).map(|word| (*word).to_owned()),
+                Some("read off".into()),
+                context.about(op, "at"),
+                body.note.clone(),
+            ],
             ..Said::default()
         },
         Act::Note(body) => Said {

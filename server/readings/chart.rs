@@ -64,7 +64,8 @@ impl Chart {
         let name = unit.map_or("", Unit::name);
         let points: Vec<Point> = read.iter().map(|(at, value, mark)| point(x(*at), y(*value), mark)).collect();
         let path = points.iter().map(|point| format!("{},{}", point.x, point.y)).collect::<Vec<_>>().join(" ");
-        let end = |value: f64| Line { y: place(y(value)), words: format!("{} {name}", short(value)).trim_end().to_owned() };
+        let end =
+            |value: f64| Line { y: place(y(value)), words: format!("{} {name}", short(value)).trim_end().to_owned() };
         let smallest = read.iter().map(|(_, value, _)| *value).fold(f64::INFINITY, f64::min);
         let largest = read.iter().map(|(_, value, _)| *value).fold(f64::NEG_INFINITY, f64::max);
         let day = |at: f64| crate::web::words::day(crate::clock::Moment(at as i64));

@@ -112,7 +112,8 @@ fn own_figure(facts: &LimitFacts, specs: &[Spec]) -> Result<(Plan, String), Stri
 
 /// The figure that stands in the spec book, and where it came from.
 fn figure(id: SpecId, specs: &[Spec]) -> Result<(Quantity, String), String> {
-    let spec = specs.iter().find(|spec| spec.id == id).ok_or("The spec of this limit was taken out of the spec book.")?;
+    let spec =
+        specs.iter().find(|spec| spec.id == id).ok_or("The spec of this limit was taken out of the spec book.")?;
     let item = &spec.facts.item;
     let (trust, says) = spec.trust();
     if trust == Trust::Open {

@@ -32,11 +32,7 @@ pub struct Asked {
 }
 
 /// `GET /cars/{car}/readings`
-pub async fn list(
-    State(state): State<ReaderState>,
-    page: Page,
-    Path(car): Path<CarId>,
-) -> Result<Response, AppError> {
+pub async fn list(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
     let whole = state.cars.get(&state.read, car).await?;
     show(&ListPage::new(frame(page, &whole), &whole, TakenForm::default(), Slips::default()))
 }

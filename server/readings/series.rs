@@ -2,8 +2,9 @@
 
 use super::model::{Limit, key_of, limit_of};
 use crate::clock::Moment;
-use crate::sync::wire::{Act, ReadingBody};
+use crate::ids::OpId;
 use crate::logbook::words::moment;
+use crate::sync::wire::{Act, ReadingBody};
 use crate::trade::limits::{Day, Entry, Outcome, Outlook, Plan};
 use crate::web::words::capital;
 use crate::work::store::Done;
@@ -168,4 +169,16 @@ pub fn day_words(day: Day) -> String {
     epoch
         .checked_add(jiff::Span::new().days(day.0))
         .map_or_else(|_| "a day far off".to_owned(), |date| date.strftime("%-d %B %Y").to_string())
+}
+
+/// How each reading stands, in words, by its operation: for the logbook.
+pub fn words_of(done: &[Done], limits: &[Limit]) -> HashMap<OpId, &'static str> {
+    if limits.is_empty() {
+        return HashMap::new();
+    }
+    let word = |one: &Taken<'_>| match &one.verdict {
+        Some(Ok((outcome, _))) => Some((one.done.op_id, outcome.label())),
+        Some(Err(_)) | None => None,
+    };
+    things(done, limits).iter().flat_map(|thing| &thing.taken).filter_map(word).collect()
 }

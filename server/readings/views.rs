@@ -51,9 +51,7 @@ pub fn code_of(outcome: Outcome) -> &'static str {
 impl Told {
     pub fn of(verdict: &Verdict) -> Told {
         match verdict {
-            Ok((outcome, says)) => {
-                Told { code: code_of(*outcome), word: word_of(*outcome), says: says.clone() }
-            }
+            Ok((outcome, says)) => Told { code: code_of(*outcome), word: word_of(*outcome), says: says.clone() },
             Err(why) => Told { code: "unknown", word: "Not judged", says: why.clone() },
         }
     }
@@ -270,7 +268,9 @@ fn part_fields(plan: &Plan, form: &TakenForm) -> Vec<PartField> {
     match plan {
         Plan::Sides(_) => Vec::new(),
         Plan::Spread(..) => plan.parts().into_iter().enumerate().map(|part| field(part, true)).collect(),
-        Plan::Cells(cells) => plan.parts().into_iter().take(*cells).enumerate().map(|part| field(part, false)).collect(),
+        Plan::Cells(cells) => {
+            plan.parts().into_iter().take(*cells).enumerate().map(|part| field(part, false)).collect()
+        }
     }
 }
 
@@ -282,7 +282,9 @@ fn oil(thing: &Thing<'_>) -> Vec<String> {
     let numbers = dry.iter().flatten().map(|one| one.number());
     let highest = numbers.max().unwrap_or_default();
     let is_low = |at: usize| {
-        dry.get(at).and_then(Option::as_ref).is_some_and(|one| one.number() * rust_decimal::Decimal::new(4, 0) < highest * rust_decimal::Decimal::new(3, 0))
+        dry.get(at).and_then(Option::as_ref).is_some_and(|one| {
+            one.number() * rust_decimal::Decimal::new(4, 0) < highest * rust_decimal::Decimal::new(3, 0)
+        })
     };
     let last = |end: &str| {
         let name = key_of(&format!("{}{end}", thing.what));
@@ -411,8 +413,12 @@ fn inputs(rule: Rule, form: &LimitForm) -> Vec<InputField> {
             Input::Cells => (&form.cells, "Six in a 12 V battery, three in a 6 V one."),
             Input::Wheel => (&form.wheel, "Across its rim, such as 380 mm or 15 in."),
             Input::Figure if rule == Rule::Toe => (&form.figure, "The maker’s toe, such as 3 mm or 20′."),
-            Input::Figure => (&form.figure, "As it stands on the disc or its hub, often after ‘MIN TH’, such as 10 mm."),
-            Input::Rim => (&form.rim, "Needed where the maker’s toe is an angle: across the edge where the gauge touches."),
+            Input::Figure => {
+                (&form.figure, "As it stands on the disc or its hub, often after ‘MIN TH’, such as 10 mm.")
+            }
+            Input::Rim => {
+                (&form.rim, "Needed where the maker’s toe is an angle: across the edge where the gauge touches.")
+            }
         };
         InputField {
             name: input.name(),

@@ -154,6 +154,8 @@ impl Beside {
 pub struct SpecPage {
     page: Page,
     book: String,
+    /// Where what is measured is held against figures of the book.
+    readings: String,
     base: String,
     rev: i64,
     shown: ShownSpec,
@@ -191,6 +193,7 @@ impl SpecPage {
         let shown = ShownSpec::from(spec);
         SpecPage {
             page,
+            readings: format!("/cars/{}/readings", spec.car),
             rev: spec.rev,
             fits: fit::fits(&spec.facts, shown.values.iter().map(|value| value.written.as_str())),
             which: (spec.facts.kind == Kind::Torque).then(|| Which::new(spec, &beside.chest, beside.today)),

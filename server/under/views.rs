@@ -9,6 +9,8 @@ use crate::error::AppError;
 use crate::ids::{CarId, CardId};
 use crate::jobs::model::StepEffect;
 use crate::jobs::views::condition_code;
+use crate::readings::model::{Limit, key_of};
+use crate::readings::phone::limits_json;
 use crate::sync::wire::{Act, Weight};
 use crate::trade::condition::{Condition, Facts};
 use crate::trade::quantity::{Dimension, Unit};
@@ -103,6 +105,7 @@ pub struct CardPage {
     effects_json: String,
     ops_json: String,
     units_json: &'static str,
+    limits_json: String,
 }
 
 impl CardPage {
@@ -126,6 +129,7 @@ impl CardPage {
             effects_json: live::for_script(&live::effects(near, Some(card)))?,
             ops_json: live::for_script(&live::ops(under.car.id, ours))?,
             units_json: live::UNITS.as_str(),
+            limits_json: live::for_script(&limits_json(asked_limits(under, state)))?,
             steps,
             trouble,
             reasons: REASONS,
@@ -139,6 +143,13 @@ impl CardPage {
     fn states(&self) -> Vec<&'static str> {
         self.steps.iter().map(|step| step.state).collect()
     }
+}
+
+/// The limits of what the steps of a card ask to be read off.
+fn asked_limits<'a>(under: &'a WholeCar, state: &CardState) -> Vec<&'a Limit> {
+    let asked: HashSet<String> =
+        state.steps.iter().filter_map(|step| step.facts.asks.as_ref()).map(|ask| key_of(&ask.what)).collect();
+    under.state.limits.iter().filter(|limit| asked.contains(&limit.key)).collect()
 }
 
 /// Whether something done elsewhere has a say in what is loose by these steps.
@@ -304,6 +315,9 @@ pub struct NotePage {
     trouble: Trouble,
     ops_json: String,
     units_json: &'static str,
+    limits_json: String,
+    /// Names that have a limit.
+    measured: Vec<String>,
 }
 
 impl NotePage {
@@ -326,6 +340,8 @@ impl NotePage {
             items: live::items(lately.iter().copied()),
             trouble,
             ops_json: live::for_script(&live::ops(id, lately.iter().copied()))?,
+            limits_json: live::for_script(&limits_json(&under.state.limits))?,
+            measured: under.state.limits.iter().flat_map(Limit::names).collect(),
             units_json: live::UNITS.as_str(),
         })
     }

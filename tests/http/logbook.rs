@@ -35,7 +35,7 @@ async fn the_demo_s_evenings_stand_in_it_in_words() {
     let app = TestApp::demo().await;
     let (desk, car) = (app.owner().await, SmallCar::of(&app).await);
     let page = book(&desk, &car, "").await;
-    assert_eq!(evenings(&page), 2);
+    assert_eq!(evenings(&page), 5);
     for words in [
         "battery at rest: 12.3 V",
         "Odometer: 134820 km",

@@ -11,6 +11,7 @@ mod markings;
 mod patterns;
 mod photo_pipeline;
 mod process;
+mod readings;
 mod shelf;
 mod specs;
 mod sync;

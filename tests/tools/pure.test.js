@@ -13,6 +13,7 @@ import { contactItem, copyItem, outboxItem, stateWord } from '../../static/js/ui
 import { condition, doneOn } from '../../static/js/work/condition.js';
 import { fold, standing } from '../../static/js/work/fold.js';
 import { ledger } from '../../static/js/work/ledger.js';
+import { limitOf, typedNumber, verdict } from '../../static/js/work/limit.js';
 import { recordOf } from '../../static/js/work/op.js';
 import { roadCheck } from '../../static/js/work/road.js';
 import { broken, trueNow } from '../../static/js/work/state.js';
@@ -44,6 +45,7 @@ vectors('guards', ({ ops, step }, { effects }) => {
 vectors('road', ({ ops }, { road }) =>
   Object.fromEntries(roadCheck(records(ops), road).map(({ key, due }) => [key, due])),
 );
+vectors('limits', ({ readings }, { limits }) => verdict(limits, readings));
 vectors('ledger', ({ ops }, { effects }) =>
   ledger(records(ops), effects).map(({ key, words, step, since }) => ({ key, words, step, since })),
 );
@@ -204,4 +206,20 @@ test('contact and copy are said in a few words', () => {
   assert.equal(contactItem({ ...STATUS, reachable: null }).words, 'Not heard yet');
   assert.equal(copyItem(null).words, 'No copy');
   assert.equal(copyItem(null, { done: 38, total: 41, bytes: 0, bytesTotal: 0 }).words, 'Copy 38 of 41');
+});
+
+test('numbers are read as they are typed under a car, and what is not clear is left to the garage', () => {
+  assert.deepEqual(typedNumber(' 12,5 '), { top: 125n, bottom: 10n });
+  assert.deepEqual(typedNumber('−3'), { top: -3n, bottom: 1n });
+  assert.deepEqual(typedNumber('5/32'), { top: 5n, bottom: 32n });
+  for (const text of ['', 'deep', '1,234', '1.2.3', '1/0', '2 1/2', '1e3', 'NaN', '3 mm'])
+    assert.equal(typedNumber(text), null, text);
+});
+
+test('a cylinder that the engine does not have belongs to no limit', () => {
+  const limits = /** @type {any} */ ({ limits: [{ what: 'Compression', cylinders: 4 }], scales: {}, words: {} });
+  assert.equal(limitOf(limits, 'compression, cylinder 4')?.part, 3);
+  assert.equal(limitOf(limits, 'compression, cylinder 2, with oil')?.part, -1);
+  for (const what of ['compression', 'compression, cylinder 5', 'compression, cylinder 0'])
+    assert.equal(limitOf(limits, what), null, what);
 });
