@@ -6,6 +6,7 @@ use crate::trade::limits::{Entry, Inputs, Outcome, Plan, Rule, RuleError, own};
 use crate::trade::quantity::Quantity;
 use crate::trade::spec::Value;
 use crate::trade::trust::Trust;
+use crate::web::words::capital;
 
 /// A limit as it was typed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -90,7 +91,7 @@ impl Limit {
 
     pub fn judge(&self, readings: &[Option<Entry<'_>>]) -> Result<(Outcome, String), String> {
         let plan = self.plan.as_ref().map_err(Clone::clone)?;
-        plan.judge(&self.what, readings).map_err(|why| why.to_string())
+        plan.judge(&capital(&self.what), readings).map_err(|why| why.to_string())
     }
 }
 

@@ -117,7 +117,9 @@ impl CardPage {
             (1..).zip(&state.steps).map(|(n, step)| step_view(&shelf, state, step, n, now)).collect();
         let near = live::effects_near(&under.state.effects, card);
         let near_steps: HashSet<String> = near.iter().map(|one| one.step.to_string()).collect();
-        let ours = under.done.iter().filter(|done| done.card == Some(card) || bears_on(done, &near_steps));
+        let limits = asked_limits(under, state);
+        let bears = |done: &Done| bears_on(done, &near_steps) || is_held(done, &limits);
+        let ours = under.done.iter().filter(|done| done.card == Some(card) || bears(done));
         let rechecks = under.done.iter().filter(|done| done.applied && is_recheck(done, card));
         let here = format!("/under/{}/cards/{card}", under.car.id);
         Ok(CardPage {
@@ -129,7 +131,7 @@ impl CardPage {
             effects_json: live::for_script(&live::effects(near, Some(card)))?,
             ops_json: live::for_script(&live::ops(under.car.id, ours))?,
             units_json: live::UNITS.as_str(),
-            limits_json: live::for_script(&limits_json(asked_limits(under, state)))?,
+            limits_json: live::for_script(&limits_json(limits.iter().copied()))?,
             steps,
             trouble,
             reasons: REASONS,
@@ -150,6 +152,13 @@ fn asked_limits<'a>(under: &'a WholeCar, state: &CardState) -> Vec<&'a Limit> {
     let asked: HashSet<String> =
         state.steps.iter().filter_map(|step| step.facts.asks.as_ref()).map(|ask| key_of(&ask.what)).collect();
     under.state.limits.iter().filter(|limit| asked.contains(&limit.key)).collect()
+}
+
+/// Whether it is a reading that one of these limits is for: the phone says how the last one stands.
+fn is_held(done: &Done, limits: &[&Limit]) -> bool {
+    let Act::Reading(body) = &done.act else { return false };
+    let key = key_of(&body.what);
+    limits.iter().any(|limit| limit.part(&key).is_some())
 }
 
 /// Whether something done elsewhere has a say in what is loose by these steps.
@@ -325,6 +334,9 @@ impl NotePage {
         let id = under.car.id;
         let noted: Vec<&Done> = under.done.iter().filter(|done| !shapes_state(done)).collect();
         let lately = &noted[noted.len().saturating_sub(LATELY)..];
+        let limits: Vec<&Limit> = under.state.limits.iter().collect();
+        let before = noted[..noted.len() - lately.len()].iter().copied();
+        let older = before.filter(|done| is_held(done, &limits));
         let weights = [Weight::Act, Weight::Watch, Weight::Fine, Weight::Unknown];
         Ok(NotePage {
             page: page.script("note").under_car(id, &under.car.name, None, "note"),
@@ -339,7 +351,7 @@ impl NotePage {
             units: unit_groups(),
             items: live::items(lately.iter().copied()),
             trouble,
-            ops_json: live::for_script(&live::ops(id, lately.iter().copied()))?,
+            ops_json: live::for_script(&live::ops(id, older.chain(lately.iter().copied())))?,
             limits_json: live::for_script(&limits_json(&under.state.limits))?,
             measured: under.state.limits.iter().flat_map(Limit::names).collect(),
             units_json: live::UNITS.as_str(),

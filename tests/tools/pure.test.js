@@ -217,7 +217,11 @@ test('numbers are read as they are typed under a car, and what is not clear is l
 });
 
 test('a cylinder that the engine does not have belongs to no limit', () => {
-  const limits = /** @type {any} */ ({ limits: [{ what: 'Compression', cylinders: 4 }], scales: {}, words: {} });
+  const limits = /** @type {any} */ ({
+    limits: [{ what: 'Compression', cylinders: 4 }],
+    scales: {},
+    words: {},
+  });
   assert.equal(limitOf(limits, 'compression, cylinder 4')?.part, 3);
   assert.equal(limitOf(limits, 'compression, cylinder 2, with oil')?.part, -1);
   for (const what of ['compression', 'compression, cylinder 5', 'compression, cylinder 0'])

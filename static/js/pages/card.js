@@ -352,7 +352,11 @@ class Card {
   read(step, form) {
     const value = number(form);
     if (value === null) return;
-    const reading = { what: text(form, 'name') || (form.dataset.reading ?? ''), number: value, unit: text(form, 'unit') };
+    const reading = {
+      what: text(form, 'name') || (form.dataset.reading ?? ''),
+      number: value,
+      unit: text(form, 'unit'),
+    };
     const field = /** @type {HTMLInputElement} */ (form.elements.namedItem('number'));
     field.value = '';
     const part = form.elements.namedItem('name');

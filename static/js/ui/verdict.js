@@ -4,15 +4,22 @@
  * sent or not.
  */
 import { pageJson } from '../lib/page.js';
-import { bodyOf, kindOf, order } from '../work/op.js';
 import { limitOf, verdict } from '../work/limit.js';
+import { bodyOf, kindOf, order } from '../work/op.js';
 import { attr, one, reveal, say, setMark } from './dom.js';
 import { text } from './form-draft.js';
 
 /** @typedef {import('../work/limit.js').Reading} Reading */
 
 /** @type {Record<string, string>} */
-const MARKS = { pass: 'fine', watch: 'watch', fail: 'act', missing: 'todo', later: 'waiting', unreadable: 'unknown' };
+const MARKS = {
+  pass: 'fine',
+  watch: 'watch',
+  fail: 'act',
+  missing: 'todo',
+  later: 'waiting',
+  unreadable: 'unknown',
+};
 
 /** @param {Iterable<import('../work/op.js').Rec>} records @returns {Reading[]} oldest first */
 function readingsOf(records) {

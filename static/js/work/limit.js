@@ -149,9 +149,9 @@ function sides({ least, most, possible }, reading) {
  * @returns {(Reading|undefined)[]}
  */
 function cylinders(all, limit, readings, when) {
-  const near = readings.filter((one) => one.when <= when && when - one.when < TOGETHER_MS);
+  const near = readings.filter((one) => one.when <= when && when - one.when < TOGETHER_MS).reverse();
   return Array.from({ length: limit.cylinders ?? 0 }, (_, at) =>
-    near.findLast((one) => {
+    near.find((one) => {
       const found = limitOf(all, one.what);
       return found?.limit === limit && found.part === at;
     }),
