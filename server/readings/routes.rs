@@ -1,7 +1,7 @@
 //! Readings at the desk: all of them, one thing over time, and the limit it is held against.
 
 use super::form::{LimitForm, TakenForm};
-use super::model::{key_of, limit_of};
+use super::model::key_of;
 use super::store;
 use super::views::{LimitPage, ListPage, ThingPage, href};
 use crate::access::Owner;
@@ -61,7 +61,9 @@ pub async fn add(
     Lists(typed): Lists<TakenForm>,
 ) -> Result<Response, AppError> {
     let whole = state.cars.get(&state.read, car).await?;
-    let limit = limit_of(&whole.state.limits, &key_of(&typed.what)).filter(|limit| limit.key == key_of(&typed.what));
+    // By its own name: that of a single cylinder or cell is one reading like any other.
+    let key = key_of(&typed.what);
+    let limit = whole.state.limits.iter().find(|limit| limit.key == key);
     let mut slips = Slips::default();
     let Some(acts) = typed.read(limit, &mut slips) else {
         let page = frame(page, &whole);
