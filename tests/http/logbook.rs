@@ -174,7 +174,8 @@ async fn thousands_of_operations_stand_on_pages_of_thirty_evenings() {
     let first = book(&desk, &car, "").await;
     assert_eq!(evenings(&first), 30);
     assert!(first.text.contains("page=2") && !first.text.contains("page=0"));
-    assert_eq!(evenings(&book(&desk, &car, "?page=2").await), 22);
+    // Fifty of these and five of the demo, one of them on the same day: 54.
+    assert_eq!(evenings(&book(&desk, &car, "?page=2").await), 24);
     assert_eq!(evenings(&book(&desk, &car, "?page=99999999999999999999").await), 30);
     assert_eq!(evenings(&book(&desk, &car, "?all=yes").await), 52);
 }
