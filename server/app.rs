@@ -12,7 +12,8 @@ use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
 use crate::{
-    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, road, shelf, specs, sync, under, work,
+    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, readings, road, shelf, specs, sync, under,
+    work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
@@ -266,6 +267,13 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/patterns",                      patterns::routes::list)
         .read(GET,   "/cars/{car}/patterns/{pattern}",            patterns::routes::pattern)
         .write(POST, "/cars/{car}/patterns/{pattern}",            patterns::routes::add)
+        // readings and their limits
+        .read(GET,   "/cars/{car}/readings",                      readings::routes::list)
+        .write(POST, "/cars/{car}/readings",                      readings::routes::add)
+        .read(GET,   "/cars/{car}/readings/of",                   readings::routes::thing)
+        .read(GET,   "/cars/{car}/readings/limit",                readings::routes::limit)
+        .write(POST, "/cars/{car}/readings/limit",                readings::routes::keep)
+        .write(POST, "/cars/{car}/readings/limit/remove",         readings::routes::remove)
         // the road check
         .read(GET,   "/cars/{car}/road-check",                    road::routes::sheet)
         // under the car

@@ -167,6 +167,31 @@ pub struct DemoTools {
     pub set: Vec<String>,
 }
 
+/// `seed/demo/limits.toml`: `[[limit]]` tables
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoLimits {
+    pub limit: Vec<DemoLimit>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoLimit {
+    /// As readings name it.
+    pub what: String,
+    /// A `trade::limits::Rule` name.
+    pub rule: String,
+    /// Keys of specs.
+    #[serde(default)]
+    pub least: String,
+    #[serde(default)]
+    pub most: String,
+    #[serde(default)]
+    pub margin: String,
+    #[serde(default)]
+    pub cylinders: String,
+}
+
 /// `seed/demo/cards/NN-name.toml`
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]

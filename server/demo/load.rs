@@ -2,8 +2,8 @@
 
 use super::bottles;
 use super::format::{
-    DemoCar, DemoCard, DemoDid, DemoEvenings, DemoPart, DemoParts, DemoSettled, DemoSpec, DemoSpecs, DemoStep,
-    DemoTools, DemoWrench, DemoWrenches,
+    DemoCar, DemoCard, DemoDid, DemoEvenings, DemoLimit, DemoLimits, DemoPart, DemoParts, DemoSettled, DemoSpec,
+    DemoSpecs, DemoStep, DemoTools, DemoWrench, DemoWrenches,
 };
 use crate::access::{add_program_device, the_program_as};
 use crate::app::OwnerState;
@@ -20,6 +20,8 @@ use crate::jobs::model::{Attached, CardFacts, Minutes, StepFacts, StepPart};
 use crate::jobs::store as jobs;
 use crate::photos::shelf::Sha256Hex;
 use crate::photos::store::{self as photos, PhotoRow};
+use crate::readings::model::LimitFacts;
+use crate::readings::store as readings;
 use crate::shelf::store::{self as shelf, PartFacts, PartState};
 use crate::specs::model::{Says, SaysFacts, SpecFacts};
 use crate::specs::shown::said_by;
@@ -30,6 +32,7 @@ use crate::sync::wire::{
     Act, FindingBody, FluidLookBody, OdometerBody, Op, PhotoBody, QuantityBody, ReadingBody, SettledBody, Subject,
     TextBody, Tick, TickBody, TimeBody, UndidBody, Verdict, Weight,
 };
+use crate::trade::limits::{Inputs, Rule};
 use crate::trade::marks::{Mark, Marks};
 use crate::trade::nature::Nature;
 use crate::trade::spec::{Fastener, Kind, SourceKind, System, Value};
@@ -89,6 +92,9 @@ async fn load(state: &OwnerState) -> Loaded<()> {
     for file in super::cards() {
         let card = super::read::<DemoCard>(&file).map_err(StartError::Said)?;
         add_card(&mut tx, car, &file, card, &mut keys).await?;
+    }
+    for limit in super::read::<DemoLimits>("limits.toml").map_err(StartError::Said)?.limit {
+        add_limit(&mut tx, car, &limit, &keys).await?;
     }
     for photo in pictures.values() {
         let row = PhotoRow { sha256: photo.sha.as_str(), bytes: photo.bytes, width: photo.width, height: photo.height };
@@ -189,6 +195,23 @@ async fn add_tools(tx: &mut WriteTx, line: &str) -> Loaded<()> {
         tools::add(tx, ToolId::new(), &ToolFacts::of(&tool)).await?;
     }
     Ok(())
+}
+
+async fn add_limit(tx: &mut WriteTx, car: CarId, demo: &DemoLimit, keys: &Keys) -> Loaded<()> {
+    let say = |what: String| fault("limits.toml", format!("{}: {what}", demo.what));
+    let spec = |key: &str| match key {
+        "" => Ok(None),
+        key => keys.specs.get(key).copied().map(Some).ok_or_else(|| say(format!("unknown spec ‘{key}’"))),
+    };
+    let facts = LimitFacts {
+        what: demo.what.clone(),
+        rule: Rule::from_name(&demo.rule).ok_or_else(|| say(format!("unknown rule ‘{}’", demo.rule)))?,
+        least: spec(&demo.least)?,
+        most: spec(&demo.most)?,
+        margin: demo.margin.clone(),
+        inputs: Inputs { cylinders: demo.cylinders.clone(), ..Inputs::default() },
+    };
+    Ok(readings::add(tx, car, &facts).await?)
 }
 
 async fn add_part(tx: &mut WriteTx, car: CarId, demo: &DemoPart, keys: &mut Keys, now: Moment) -> Loaded<()> {

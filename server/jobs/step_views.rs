@@ -81,6 +81,8 @@ pub struct StepPage {
     verbs: Vec<Choice>,
     kinds: Vec<Choice>,
     asks: Vec<Choice>,
+    /// What has a limit, by the name that its readings must have.
+    measured: Vec<String>,
     marks: Vec<Choice>,
     natures: Vec<Choice>,
     /// What the thing's name is taken for; empty where no rule minds.
@@ -126,6 +128,7 @@ impl StepPage {
                 .iter()
                 .map(|kind| Choice::new(kind.name(), kind.label(), kind.name() == form.object_kind))
                 .collect(),
+            measured: on_car.limits.iter().map(|limit| limit.what.clone()).collect(),
             asks: AskKind::ALL
                 .iter()
                 .map(|kind| Choice::new(kind.name(), kind.label(), kind.name() == form.ask_kind))

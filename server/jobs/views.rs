@@ -9,6 +9,7 @@ use super::trail::{Effects, LeftOpen, follow};
 use crate::chest::tools::asked::AskedTool;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
+use crate::readings::views::href;
 use crate::shelf::store::Part;
 use crate::specs::model::Spec;
 use crate::specs::shown::ShownSpec;
@@ -122,6 +123,8 @@ pub struct StepRow {
     words: String,
     detail: Vec<String>,
     asks: String,
+    /// Where its readings over time are.
+    readings: String,
     specs: Vec<StepSpec>,
     bolts: Option<StepBolts>,
     lacks_torque: bool,
@@ -202,6 +205,7 @@ impl<'a> Around<'a> {
             words: step.facts.words.clone(),
             detail: step.facts.detail.lines().map(str::to_owned).filter(|line| !line.trim().is_empty()).collect(),
             asks: asks(step),
+            readings: step.facts.asks.as_ref().map(|ask| href(card.card.car, &ask.what)).unwrap_or_default(),
             specs: self.specs(&attached.specs).map(step_spec).collect(),
             bolts: StepBolts::of(&self.whole.state, step),
             lacks_torque: lacks_torque(step.facts.verb, self.specs(&attached.specs).map(|spec| spec.facts.kind)),

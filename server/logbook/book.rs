@@ -9,7 +9,6 @@ use crate::ids::CardId;
 use crate::sync::wire::Act;
 use crate::work::store::Done;
 use jiff::civil::Date;
-use std::collections::HashSet;
 
 /// How many evenings stand on a page.
 pub const EVENINGS_A_PAGE: usize = 30;
@@ -53,15 +52,15 @@ pub struct Book {
 }
 
 /// Opens the book. `ops` is all that was done on the car, in order.
-pub fn open(ops: &[Done], things: &Things, pictures: &HashSet<String>, asked: &Asked) -> Book {
-    let context = Context::new(ops, things, pictures);
+pub fn open(context: &Context<'_>, ops: &[Done], asked: &Asked) -> Book {
+    let things = context.things;
     let of_card = |op: &&Done| asked.card.is_none() || card_of(op, things) == asked.card;
     let words: Vec<String> = asked.find.to_lowercase().split_whitespace().map(str::to_owned).collect();
     let mut evenings: Vec<Vec<&Done>> = Vec::new();
     let mut day = None;
     let told = told_later(ops);
     for op in ops.iter().filter(of_card).filter(|op| !told.contains(&op.op_id)) {
-        if !words.is_empty() && !holds(&entry(op, &context), &words, things) {
+        if !words.is_empty() && !holds(&entry(op, context), &words, things) {
             continue;
         }
         let of = evening_of(moment(op));
@@ -76,7 +75,7 @@ pub fn open(ops: &[Done], things: &Things, pictures: &HashSet<String>, asked: &A
     let total = evenings.len();
     let (skip, take) =
         if asked.all { (0, total) } else { (asked.page.saturating_mul(EVENINGS_A_PAGE), EVENINGS_A_PAGE) };
-    let evenings = evenings.iter().rev().skip(skip).take(take).filter_map(|ops| evening(ops, &context)).collect();
+    let evenings = evenings.iter().rev().skip(skip).take(take).filter_map(|ops| evening(ops, context)).collect();
     Book { evenings, total }
 }
 

@@ -4,6 +4,7 @@ use super::book::{self, Asked};
 use super::evening::evening_of;
 use super::store::things_of_car;
 use super::views::{LogbookPage, OdometerForm, TextForm, Told, WrittenView};
+use super::words::Context;
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
 use crate::cars::store as cars;
@@ -13,6 +14,9 @@ use crate::error::AppError;
 use crate::ids::{CarId, CardId};
 use crate::jobs::store as jobs;
 use crate::photos::store as photos;
+use crate::readings::series::words_of;
+use crate::readings::store as readings;
+use crate::specs::store as specs;
 use crate::sync::apply::do_now;
 use crate::sync::wire::{Act, Subject};
 use crate::web::extract::{Form, Path, Query};
@@ -79,7 +83,10 @@ async fn read_page(
     let things = things_of_car(&mut conn, car).await?;
     let ops = work::done_on_car(&mut conn, car).await?;
     let pictures = photos::complete(&mut conn).await?;
-    let book = book::open(&ops, &things, &pictures, asked);
+    let specs = specs::of_car(&mut conn, car).await?;
+    let limits = readings::of_car(&mut conn, car, &specs).await?;
+    let context = Context::new(&ops, &things, &pictures).judged(words_of(&ops, &limits));
+    let book = book::open(&context, &ops, asked);
     let told = Told { car, book, asked, things: &things, cards: &cards, today: evening_of(clock.now()) };
     Ok(LogbookPage::new(page.at_desk(car, &known.name, Place::Logbook), told, written))
 }

@@ -50,6 +50,8 @@ pub struct Context<'a> {
     left_by_hand: HashMap<String, &'a str>,
     /// Bolts that were tight after each press.
     tight: HashMap<OpId, usize>,
+    /// How readings stand to their limits, by operation.
+    verdicts: HashMap<OpId, &'static str>,
 }
 
 impl<'a> Context<'a> {
@@ -65,7 +67,12 @@ impl<'a> Context<'a> {
                 latest.insert((op.subject_id.as_str(), field), op);
             }
         }
-        Context { things, pictures, latest, left_by_hand, tight: tight_after(ops) }
+        Context { things, pictures, latest, left_by_hand, tight: tight_after(ops), verdicts: HashMap::new() }
+    }
+
+    /// With what is said of readings that have a limit.
+    pub fn judged(self, verdicts: HashMap<OpId, &'static str>) -> Context<'a> {
+        Context { verdicts, ..self }
     }
 
     fn thing(&self, op: &Done) -> Option<&Thing> {
@@ -128,7 +135,12 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
         Act::Reading(body) => Said {
             mark: "note",
             what: reading(body),
-            more: vec![Some("read off".into()), context.about(op, "at"), body.note.clone()],
+            more: vec![
+                context.verdicts.get(&op.op_id).map(|word| (*word).to_owned()),
+                Some("read off".into()),
+                context.about(op, "at"),
+                body.note.clone(),
+            ],
             ..Said::default()
         },
         Act::Note(body) => Said {

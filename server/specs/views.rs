@@ -178,6 +178,8 @@ impl Beside {
 pub struct SpecPage {
     page: Page,
     book: String,
+    /// Where what is measured is held against figures of the book.
+    readings: String,
     base: String,
     rev: i64,
     shown: ShownSpec,
@@ -224,6 +226,7 @@ impl SpecPage {
         let shown = ShownSpec::from(spec);
         SpecPage {
             page,
+            readings: format!("/cars/{}/readings", spec.car),
             rev: spec.rev,
             bolts: BoltsView::of(spec),
             fits: fit::fits(&spec.facts, shown.values.iter().map(|value| value.written.as_str())),

@@ -9,13 +9,16 @@ use crate::chest::tools::asked::AskedTool;
 use crate::ids::{PartId, SpecId, StepId};
 use crate::jobs::model::{Step, StepPart};
 use crate::jobs::views::ShownCaution;
+use crate::readings::model::{Limit, key_of};
+use crate::readings::series::{Thing, things};
+use crate::readings::views::Told;
 use crate::shelf::store::Part;
 use crate::specs::shown::ShownHolding;
 use crate::sync::wire::{Act, Tick};
 use crate::trade::quantity::Unit;
 use crate::trade::spec::Kind;
-use crate::trade::steps::{AskKind, lacks_torque};
-use crate::web::words;
+use crate::trade::steps::{Ask, AskKind, lacks_torque};
+use crate::web::words::{self, capital};
 use crate::work::bolts::StepBolts;
 use crate::work::model::CardState;
 use crate::work::store::StandingOp;
@@ -32,6 +35,29 @@ pub struct AskView {
     pub what: String,
     /// Code and name of each unit.
     pub units: Vec<(&'static str, &'static str)>,
+    /// Name and words of each cylinder or cell, where the limit compares several; none: it is one reading.
+    pub parts: Vec<(String, String)>,
+    /// It has a limit.
+    pub judged: bool,
+    /// How the last reading stands.
+    pub verdict: Option<Told>,
+}
+
+fn ask_view(ask: &Ask, things: &[Thing<'_>]) -> AskView {
+    let key = key_of(&ask.what);
+    let thing = things.iter().find(|thing| thing.key == key && thing.limit.is_some());
+    let limit = thing.and_then(|thing| thing.limit);
+    let names = limit.filter(|limit| limit.names().len() > 1).map(Limit::names).unwrap_or_default();
+    let part = |name: String| {
+        (name.clone(), capital(name[limit.map_or(0, |limit| limit.what.len())..].trim_start_matches(", ")))
+    };
+    AskView {
+        what: ask.what.clone(),
+        units: units_of(ask.kind),
+        parts: names.into_iter().map(part).collect(),
+        judged: limit.is_some(),
+        verdict: thing.filter(|thing| !thing.taken.is_empty()).and_then(Thing::verdict).as_ref().map(Told::of),
+    }
 }
 
 pub(super) fn units_of(kind: AskKind) -> Vec<(&'static str, &'static str)> {
@@ -132,6 +158,8 @@ struct Shelf<'a> {
     ticked: HashMap<String, String>,
     closed_words: HashMap<&'a str, &'a str>,
     items: HashMap<String, Vec<ItemView>>,
+    /// What is measured and has a limit.
+    things: Vec<Thing<'a>>,
     under: &'a WholeCar,
 }
 
@@ -153,6 +181,7 @@ impl<'a> Shelf<'a> {
             ticked: standing.filter_map(ticked).collect(),
             closed_words: opened.map(|opened| (opened.key.as_str(), opened.words.as_str())).collect(),
             items,
+            things: if state.limits.is_empty() { Vec::new() } else { things(&under.done, &state.limits) },
             under,
         }
     }
@@ -224,7 +253,7 @@ fn step_view(shelf: &Shelf<'_>, state: &CardState, step: &Step, n: usize, now: O
         parts: attached.parts.iter().filter_map(|part| shelf.part(part)).collect(),
         opens: compiled.opens.into_iter().map(|opened| opened.words).collect(),
         closes: compiled.closes.iter().map(|key| shelf.closes(key)).collect(),
-        ask: step.facts.asks.as_ref().map(|ask| AskView { what: ask.what.clone(), units: units_of(ask.kind) }),
+        ask: step.facts.asks.as_ref().map(|ask| ask_view(ask, &shelf.things)),
         look: looks::at_step(&shelf.under.state, step),
         items: shelf.items.get(&id).cloned().unwrap_or_default(),
         guards: if now == Some(step.id) { guards_of(shelf.under, step.id) } else { Vec::new() },

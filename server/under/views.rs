@@ -10,6 +10,8 @@ use crate::error::AppError;
 use crate::ids::{CarId, CardId};
 use crate::jobs::model::StepEffect;
 use crate::jobs::views::condition_code;
+use crate::readings::model::{Limit, key_of};
+use crate::readings::phone::limits_json;
 use crate::sync::wire::{Act, Weight};
 use crate::trade::condition::{Condition, Facts};
 use crate::trade::fluid::{Colour, Particles, Smell};
@@ -112,6 +114,7 @@ pub struct CardPage {
     effects_json: String,
     ops_json: String,
     units_json: &'static str,
+    limits_json: String,
 }
 
 impl CardPage {
@@ -120,7 +123,9 @@ impl CardPage {
         let steps = card_steps(under, state);
         let near = live::effects_near(&under.state.effects, card);
         let near_steps: HashSet<String> = near.iter().map(|one| one.step.to_string()).collect();
-        let ours = under.done.iter().filter(|done| done.card == Some(card) || bears_on(done, &near_steps));
+        let limits = asked_limits(under, state);
+        let bears = |done: &Done| bears_on(done, &near_steps) || is_held(done, &limits);
+        let ours = under.done.iter().filter(|done| done.card == Some(card) || bears(done));
         let rechecks = under.done.iter().filter(|done| done.applied && is_recheck(done, card));
         let here = format!("/under/{}/cards/{card}", under.car.id);
         Ok(CardPage {
@@ -132,6 +137,7 @@ impl CardPage {
             effects_json: live::for_script(&live::effects(near, Some(card)))?,
             ops_json: live::for_script(&live::ops(under.car.id, ours))?,
             units_json: live::UNITS.as_str(),
+            limits_json: live::for_script(&limits_json(limits.iter().copied()))?,
             steps,
             trouble,
             reasons: REASONS,
@@ -149,6 +155,20 @@ impl CardPage {
     fn states(&self) -> Vec<&'static str> {
         self.steps.iter().map(|step| step.state).collect()
     }
+}
+
+/// The limits of what the steps of a card ask to be read off.
+fn asked_limits<'a>(under: &'a WholeCar, state: &CardState) -> Vec<&'a Limit> {
+    let asked: HashSet<String> =
+        state.steps.iter().filter_map(|step| step.facts.asks.as_ref()).map(|ask| key_of(&ask.what)).collect();
+    under.state.limits.iter().filter(|limit| asked.contains(&limit.key)).collect()
+}
+
+/// Whether it is a reading that one of these limits is for: the phone says how the last one stands.
+fn is_held(done: &Done, limits: &[&Limit]) -> bool {
+    let Act::Reading(body) = &done.act else { return false };
+    let key = key_of(&body.what);
+    limits.iter().any(|limit| limit.part(&key).is_some())
 }
 
 /// Whether something done elsewhere has a say in what is loose by these steps.
@@ -316,6 +336,9 @@ pub struct NotePage {
     ops_json: String,
     units_json: &'static str,
     looks_json: &'static str,
+    limits_json: String,
+    /// Names that have a limit.
+    measured: Vec<String>,
 }
 
 impl NotePage {
@@ -324,6 +347,9 @@ impl NotePage {
         let noted: Vec<&Done> =
             under.done.iter().filter(|done| !shapes_state(done) && !matches!(done.act, Act::Bolt(_))).collect();
         let lately = &noted[noted.len().saturating_sub(LATELY)..];
+        let limits: Vec<&Limit> = under.state.limits.iter().collect();
+        let before = noted[..noted.len() - lately.len()].iter().copied();
+        let older = before.filter(|done| is_held(done, &limits));
         let weights = [Weight::Act, Weight::Watch, Weight::Fine, Weight::Unknown];
         Ok(NotePage {
             page: page.script("note").under_car(id, &under.car.name, None, "note"),
@@ -339,7 +365,9 @@ impl NotePage {
             looks: LooksForm::of(&under.state.specs),
             items: live::items(lately.iter().copied()),
             trouble,
-            ops_json: live::for_script(&live::ops(id, lately.iter().copied()))?,
+            ops_json: live::for_script(&live::ops(id, older.chain(lately.iter().copied())))?,
+            limits_json: live::for_script(&limits_json(&under.state.limits))?,
+            measured: under.state.limits.iter().flat_map(Limit::names).collect(),
             units_json: live::UNITS.as_str(),
             looks_json: looks::NAMES.as_str(),
         })

@@ -9,6 +9,8 @@ use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
 use crate::jobs::model::{Card, Step, StepEffect};
 use crate::jobs::paper::{self, Shelves};
 use crate::jobs::store as jobs;
+use crate::readings::model::Limit;
+use crate::readings::store as readings;
 use crate::shelf::store as shelf;
 use crate::specs::model::Spec;
 use crate::specs::store as specs;
@@ -36,6 +38,8 @@ pub struct CarState {
     pub standing: Vec<StandingOp>,
     /// What every step does to the ledger, those among them that were taken away after a tick.
     pub effects: Vec<StepEffect>,
+    /// What readings are held against.
+    pub limits: Vec<Limit>,
 }
 
 pub struct CardState {
@@ -57,6 +61,7 @@ impl CarState {
         let cards = jobs::cards_of_car(&mut *conn, car).await?;
         let steps = jobs::steps_of_car(&mut *conn, car).await?;
         let specs = specs::of_car(&mut *conn, car).await?;
+        let limits = readings::of_car(&mut *conn, car, &specs).await?;
         let parts = shelf::of_car(&mut *conn, car).await?;
         let tools = chest::tools(&mut *conn).await?;
         let standing = store::standing_of_car(&mut *conn, car).await?;
@@ -72,7 +77,7 @@ impl CarState {
             tools: &tools,
         };
         let cards = card_states(cards, steps, &known);
-        Ok(CarState { cards, specs, parts, tools, loose_ends, true_now, standing, effects })
+        Ok(CarState { cards, specs, parts, tools, loose_ends, true_now, standing, effects, limits })
     }
 
     pub fn card(&self, card: CardId) -> Option<&CardState> {

@@ -15,6 +15,7 @@ mod paste;
 mod patterns;
 mod photo_pipeline;
 mod process;
+mod readings;
 mod shelf;
 mod specs;
 mod sync;

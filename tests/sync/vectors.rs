@@ -4,12 +4,16 @@ use super::fold::{act, fold, key, subject};
 use serde_json::{Value, json};
 use std::collections::HashMap;
 use underlamp::clock::Moment;
+use underlamp::readings::model::{Limit, key_of};
+use underlamp::readings::phone::limits_json;
 use underlamp::sync::hlc::Hlc;
 use underlamp::trade::bolt_order::{At, Counted};
 use underlamp::trade::checker::{StepProgram, broken};
 use underlamp::trade::condition::{Facts, condition};
 use underlamp::trade::ledger::{Event, Ledger};
+use underlamp::trade::limits::{Entry, Inputs, Plan, Rule, RuleError, own};
 use underlamp::trade::place::zone_of_hand;
+use underlamp::trade::quantity::{Dimension, Quantity};
 use underlamp::trade::road::due;
 
 fn vectors(name: &str) -> Value {
@@ -203,4 +207,74 @@ fn events<'a>(ops: &'a [Value], effects: &'a HashMap<String, StepProgram>) -> Ve
             }
         })
         .collect()
+}
+
+/// A limit as the vectors describe it.
+fn limit(rule: &Value) -> Limit {
+    let text = |name: &str| rule[name].as_str().unwrap_or_default().to_owned();
+    let what = text("what");
+    let (rule, plan, source) = match Rule::from_name(&text("rule")) {
+        Some(known) => {
+            let inputs = Inputs { cylinders: text("count"), cells: text("count"), ..Inputs::default() };
+            let (plan, source) = known.plan(&inputs).unwrap();
+            (known, plan, source.to_string())
+        }
+        None => {
+            let dimension = Dimension::from_code(&text("dimension")).unwrap();
+            let side = |name: &str| rule[name].as_str().map(|text| Quantity::parse(dimension, text).unwrap());
+            let sides = own(side("least").as_ref(), side("most").as_ref(), &text("margin")).unwrap();
+            (Rule::Own, Plan::Sides(sides), "invented".to_owned())
+        }
+    };
+    Limit { key: key_of(&what), what, rule, plan: Ok(plan), source }
+}
+
+/// How the last of the readings stands, as the phone says it.
+fn stands(limits: &[Limit], readings: &[Value]) -> Value {
+    let text = |one: &Value, name: &str| one[name].as_str().unwrap().to_owned();
+    let last = readings.last().unwrap();
+    let of = |one: &Value| limits.iter().find_map(|limit| Some((limit, limit.part(&key_of(&text(one, "what")))?)));
+    let Some((limit, part)) = of(last) else { return Value::Null };
+    let plan = limit.plan.as_ref().unwrap();
+    if part.is_none() || matches!(plan, Plan::Cells(_)) {
+        return json!({ "outcome": "later" });
+    }
+    let now = last["when"].as_i64().unwrap();
+    let parts: Vec<Option<(String, String)>> = (0..plan.parts().len())
+        .map(|part| {
+            let near = |one: &&Value| {
+                now - one["when"].as_i64().unwrap() < underlamp::readings::series::TOGETHER_MS
+                    && of(one).is_some_and(|(own, at)| own.key == limit.key && at == Some(part))
+            };
+            readings.iter().rev().find(near).map(|one| (text(one, "number"), text(one, "unit")))
+        })
+        .collect();
+    let entries: Vec<Option<Entry<'_>>> =
+        parts.iter().map(|one| one.as_ref().map(|(number, unit)| Entry { number, unit })).collect();
+    match plan.judge(&limit.what, &entries) {
+        Ok((outcome, _)) => json!({ "outcome": outcome.name() }),
+        Err(RuleError::Missing(_)) => {
+            let missing: Vec<_> =
+                (1..).zip(&entries).filter(|(_, one)| one.is_none()).map(|(n, _)| n).collect::<Vec<i32>>();
+            json!({ "outcome": "missing", "missing": missing })
+        }
+        Err(_) => json!({ "outcome": "refused" }),
+    }
+}
+
+#[test]
+fn a_reading_stands_the_same_on_both_sides() {
+    let file = vectors("limits");
+    let limits: Vec<Limit> = file["rules"].as_array().unwrap().iter().map(limit).collect();
+    assert_eq!(limits_json(&limits), file["limits"], "what the phone is given: {}", limits_json(&limits));
+    for case in cases(&file) {
+        let found = stands(&limits, case["given"]["readings"].as_array().unwrap());
+        let expected = case["expect"]["outcome"].as_str();
+        // What the phone cannot read, and what is no such reading, the server refuses in a sentence.
+        if found["outcome"] == "refused" {
+            assert!(matches!(expected, Some("later" | "unreadable")), "{}", case["name"]);
+        } else {
+            assert_eq!(found, case["expect"], "{}", case["name"]);
+        }
+    }
 }

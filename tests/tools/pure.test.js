@@ -13,6 +13,7 @@ import { contactItem, copyItem, outboxItem, stateWord } from '../../static/js/ui
 import { condition, doneOn } from '../../static/js/work/condition.js';
 import { fold, standing } from '../../static/js/work/fold.js';
 import { ledger } from '../../static/js/work/ledger.js';
+import { limitOf, typedNumber, verdict } from '../../static/js/work/limit.js';
 import { lookOf, lookWords, ofFluid } from '../../static/js/work/look.js';
 import { recordOf } from '../../static/js/work/op.js';
 import { roadCheck } from '../../static/js/work/road.js';
@@ -46,6 +47,7 @@ vectors('guards', ({ ops, step }, { effects }) => {
 vectors('road', ({ ops }, { road }) =>
   Object.fromEntries(roadCheck(records(ops), road).map(({ key, due }) => [key, due])),
 );
+vectors('limits', ({ readings }, { limits }) => verdict(limits, readings));
 vectors('ledger', ({ ops }, { effects }) =>
   ledger(records(ops), effects).map(({ key, words, step, since }) => ({ key, words, step, since })),
 );
@@ -222,4 +224,24 @@ test('a look that lacks a sense is not kept', () => {
   for (const missing of ['fluid', 'colour', 'smell', 'particles']) {
     assert.equal(lookOf({ ...whole, [missing]: '' }), null, missing);
   }
+});
+
+test('numbers are read as they are typed under a car, and what is not clear is left to the garage', () => {
+  assert.deepEqual(typedNumber(' 12,5 '), { top: 125n, bottom: 10n });
+  assert.deepEqual(typedNumber('−3'), { top: -3n, bottom: 1n });
+  assert.deepEqual(typedNumber('5/32'), { top: 5n, bottom: 32n });
+  for (const text of ['', 'deep', '1,234', '1.2.3', '1/0', '2 1/2', '1e3', 'NaN', '3 mm'])
+    assert.equal(typedNumber(text), null, text);
+});
+
+test('a cylinder that the engine does not have belongs to no limit', () => {
+  const limits = /** @type {any} */ ({
+    limits: [{ what: 'Compression', cylinders: 4 }],
+    scales: {},
+    words: {},
+  });
+  assert.equal(limitOf(limits, 'compression, cylinder 4')?.part, 3);
+  assert.equal(limitOf(limits, 'compression, cylinder 2, with oil')?.part, -1);
+  for (const what of ['compression', 'compression, cylinder 5', 'compression, cylinder 0'])
+    assert.equal(limitOf(limits, what), null, what);
 });

@@ -4,6 +4,7 @@ use crate::logbook::found::findings;
 use crate::logbook::store::Thing;
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::{FindingBody, PhotoBody, TextBody, Tick, TickBody, TimeBody, Weight};
+use std::collections::HashSet;
 
 /// 2026-11-17 12:00 UTC: far from any evening's end in every time zone but the outermost.
 const NOON: Moment = Moment(1_794_916_800_000);
@@ -28,7 +29,7 @@ fn note(at: Moment, subject: &str, text: &str) -> Done {
 }
 
 fn ask(ops: &[Done], things: &Things, asked: &Asked) -> Book {
-    open(ops, things, &HashSet::new(), asked)
+    open(&Context::new(ops, things, &HashSet::new()), ops, asked)
 }
 
 #[test]

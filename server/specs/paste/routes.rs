@@ -98,7 +98,7 @@ async fn save(
             None => {
                 let id = SpecId::new();
                 store::add(&mut tx, car, id, &facts).await?;
-                book.push(Spec { id, car, facts, says: Vec::new(), rev: 1 });
+                book.push(Spec { id, car, facts, says: Vec::new(), rev: 1, holding: None });
                 id
             }
         };

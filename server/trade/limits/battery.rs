@@ -68,6 +68,16 @@ pub fn charge_at_rest(volts: &Voltage, nominal: Nominal) -> Result<Charge, Batte
     Ok(Charge { low: first.min(second), high: first.max(second) })
 }
 
+/// Volts of a battery of this kind at the borders of [`judge_rest_voltage`]: no battery below the first or above the last; past
+/// its limit below the second, watched below the third. Read off the two lists, and held to them by a test.
+pub fn rest_borders(nominal: Nominal) -> [Decimal; 4] {
+    let scale = match nominal {
+        Nominal::Six => Decimal::TWO,
+        Nominal::Twelve => Decimal::ONE,
+    };
+    [FLATTER_THAN_ANY, Decimal::new(1220, 2), Decimal::new(1245, 2), SURFACE_CHARGE].map(|volts| volts / scale)
+}
+
 /// By straight lines between the points of a list, 0 below it and 100 above.
 fn percent(list: &List, volts: Decimal) -> Decimal {
     let point = |(hundredths, percent): (u32, u32)| (Decimal::new(hundredths.into(), 2), Decimal::from(percent));

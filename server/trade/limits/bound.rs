@@ -37,6 +37,21 @@ impl<U: UnitSet> Bound<U> {
     }
 }
 
+/// A limit with the margin inside it from which a reading is watched, and whose it is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Held<U> {
+    pub bound: Bound<U>,
+    pub margin: Amount<U>,
+    pub source: Citation,
+}
+
+impl<U: UnitSet> Held<U> {
+    /// `what` begins the sentence, as in 'The tread'.
+    pub fn judge(&self, what: &str, reading: &Amount<U>) -> Judged {
+        judge(what, reading, &self.bound, &self.margin, self.source)
+    }
+}
+
 /// `reading` against `bound`: to be watched while it is inside by less than `margin`. `what` begins the sentence, as in
 /// 'The tread'.
 pub fn judge<U: UnitSet>(

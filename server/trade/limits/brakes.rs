@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 use thiserror::Error;
 
 use super::Judged;
-use super::bound::{Bound, judge};
+use super::bound::{Bound, Held, judge};
 use crate::trade::citation::Citation;
 use crate::trade::closed_set::closed_set;
 use crate::trade::quantity::{Length, LengthUnit, Percent, PercentUnit, SizeError};
@@ -60,19 +60,19 @@ fn millimetres(number: Decimal) -> Length {
     Length::computed(number, LengthUnit::Millimetre).unwrap_or_else(|_| unreachable!())
 }
 
-/// The thinnest place of a disc against the figure cast into it.
-pub fn judge_disc(readings: &[Length], minimum: &Length) -> Result<Judged, DiscError> {
+/// The least thickness of a disc, and what is watched above it. Errors where the figure is zero.
+pub fn disc_limit(minimum: &Length) -> Result<Held<LengthUnit>, DiscError> {
     if minimum.number().is_zero() {
         return Err(DiscError::NoMinimum);
     }
+    Ok(Held { bound: Bound::AtLeast(minimum.clone()), margin: millimetres(DISC_MARGIN), source: CAST_IN })
+}
+
+/// The thinnest place of a disc against the figure cast into it.
+pub fn judge_disc(readings: &[Length], minimum: &Length) -> Result<Judged, DiscError> {
+    let limit = disc_limit(minimum)?;
     let thinnest = readings.iter().min_by(|a, b| a.compare(b)).ok_or(DiscError::NoReadings)?;
-    Ok(judge(
-        "The disc at its thinnest",
-        thinnest,
-        &Bound::AtLeast(minimum.clone()),
-        &millimetres(DISC_MARGIN),
-        CAST_IN,
-    ))
+    Ok(limit.judge("The disc at its thinnest", thinnest))
 }
 
 /// Total indicator reading of a disc or wheel against the most that the maker allows.
@@ -96,8 +96,8 @@ pub fn judge_pedal_travel(free: &Length, pressed: &Length) -> Result<Judged, Ped
     Ok(judge("The pedal's way to the floor", &percent(used)?, &bound, &percent(PEDAL_WATCH)?, PEDAL))
 }
 
-/// A lining or pad at its thinnest. Over the rivet heads if riveted.
-pub fn judge_lining(rule: LiningRule, thinnest: &Length) -> Judged {
+/// The least thickness of a lining or pad.
+pub fn lining_limit(rule: LiningRule) -> Held<LengthUnit> {
     let (least, source) = match rule {
         LiningRule::Uk => {
             (millimetres(Decimal::new(15, 1)), Citation::quoted("MOT inspection manual of 2012, section 3.5"))
@@ -108,7 +108,12 @@ pub fn judge_lining(rule: LiningRule, thinnest: &Length) -> Judged {
         }
     };
     let margin = millimetres(LINING_WATCH - least.to(LengthUnit::Millimetre));
-    judge("The lining", thinnest, &Bound::AtLeast(least), &margin, source)
+    Held { bound: Bound::AtLeast(least), margin, source }
+}
+
+/// A lining or pad at its thinnest. Over the rivet heads if riveted.
+pub fn judge_lining(rule: LiningRule, thinnest: &Length) -> Judged {
+    lining_limit(rule).judge("The lining", thinnest)
 }
 
 #[cfg(test)]

@@ -22,6 +22,15 @@ closed_set! {
     }
 }
 
+closed_set! {
+    /// What the lowest cylinder is compared with.
+    pub enum DropFrom {
+        Highest = "highest", "as a share of the highest";
+        Mean = "mean", "as a share of the average";
+        Psi = "psi", "in psi, from the highest";
+    }
+}
+
 /// Why readings were not judged.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum CompressionError {
@@ -44,6 +53,19 @@ impl CompressionRule {
         }
     }
 
+    /// What the drop is measured from, and how much of it is allowed: a share, or psi. The same that [`Self::used`] works
+    /// with; a phone is given it as data.
+    pub fn allows(self) -> (DropFrom, Decimal) {
+        match self {
+            Self::ThreeQuarters => (DropFrom::Highest, Decimal::new(25, 2)),
+            Self::BelowMean => (DropFrom::Mean, Decimal::new(20, 2)),
+            Self::TenPercent => (DropFrom::Highest, Decimal::new(10, 2)),
+            Self::Spread10 => (DropFrom::Psi, Decimal::from(10)),
+            Self::Spread25 => (DropFrom::Psi, Decimal::from(25)),
+            Self::Spread100 => (DropFrom::Psi, Decimal::from(100)),
+        }
+    }
+
     /// How much of what the rule allows is used: 1 at the limit, more beyond it.
     fn used(self, psi: &[Decimal]) -> Decimal {
         // At least two readings, all above zero.
@@ -51,14 +73,13 @@ impl CompressionRule {
         let highest = psi.iter().max().copied().unwrap_or(Decimal::ONE);
         let mean = psi.iter().sum::<Decimal>() / Decimal::from(psi.len());
         let drop_from = |top: Decimal| (top - lowest) / top;
-        match self {
-            Self::ThreeQuarters => drop_from(highest) / Decimal::new(25, 2),
-            Self::BelowMean => drop_from(mean) / Decimal::new(20, 2),
-            Self::TenPercent => drop_from(highest) / Decimal::new(10, 2),
-            Self::Spread10 => (highest - lowest) / Decimal::from(10),
-            Self::Spread25 => (highest - lowest) / Decimal::from(25),
-            Self::Spread100 => (highest - lowest) / Decimal::from(100),
-        }
+        let (from, allowed) = self.allows();
+        let drop = match from {
+            DropFrom::Highest => drop_from(highest),
+            DropFrom::Mean => drop_from(mean),
+            DropFrom::Psi => highest - lowest,
+        };
+        drop / allowed
     }
 }
 

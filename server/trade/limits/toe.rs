@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use thiserror::Error;
 
 use super::Judged;
-use super::bound::{Bound, judge};
+use super::bound::{Bound, Held};
 use crate::trade::citation::Citation;
 use crate::trade::quantity::{Angle, AngleUnit, Length, LengthUnit, SizeError};
 
@@ -49,11 +49,16 @@ pub fn toe_angle(difference: &Length, rim: &Length) -> Result<Angle, ToeError> {
     Ok(Angle::computed(decimal(degrees), AngleUnit::Degree)?)
 }
 
-/// Toe against one and a half times the maker's figure, both in the same sense.
-pub fn judge_toe(measured: &Length, makers: &Length) -> Result<Judged, ToeError> {
+/// One and a half times the maker's figure.
+pub fn toe_limit(makers: &Length) -> Result<Held<LengthUnit>, ToeError> {
     let most = makers.checked_mul(Decimal::new(15, 1))?;
     let margin = makers.checked_mul(Decimal::new(25, 2))?;
-    Ok(judge("Toe", measured, &Bound::AtMost(most), &margin, Citation::read("49 CFR 570.7(d)")))
+    Ok(Held { bound: Bound::AtMost(most), margin, source: Citation::read("49 CFR 570.7(d)") })
+}
+
+/// Toe against one and a half times the maker's figure, both in the same sense.
+pub fn judge_toe(measured: &Length, makers: &Length) -> Result<Judged, ToeError> {
+    Ok(toe_limit(makers)?.judge("Toe", measured))
 }
 
 fn rim_in_mm(rim: &Length) -> Result<f64, ToeError> {

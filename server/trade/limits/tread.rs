@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 use thiserror::Error;
 
-use super::bound::{Bound, judge};
+use super::bound::{Bound, Held};
 use super::{Judged, Outcome};
 use crate::trade::citation::Citation;
 use crate::trade::closed_set::closed_set;
@@ -42,7 +42,16 @@ impl TreadRule {
 
 /// Where wet grip falls off fast. Common practice, no source.
 const WATCH_BELOW: Decimal = Decimal::from_parts(3, 0, 0, false, 0);
-const DEEPEST: Decimal = Decimal::from_parts(30, 0, 0, false, 0);
+/// Millimetres; deeper is no road tyre.
+pub(super) const DEEPEST: Decimal = Decimal::from_parts(30, 0, 0, false, 0);
+
+/// The least depth of a rule, watched below 3 mm.
+pub fn tread_limit(rule: TreadRule) -> Held<LengthUnit> {
+    let (least, source) = rule.least();
+    let margin = (WATCH_BELOW - least.to(LengthUnit::Millimetre)).max(Decimal::ZERO);
+    let margin = Length::computed(margin, LengthUnit::Millimetre).unwrap_or_else(|_| least.clone());
+    Held { bound: Bound::AtLeast(least), margin, source }
+}
 
 /// The least of the depths of one tyre counts.
 pub fn judge_tread(rule: TreadRule, depths: &[Length]) -> Result<Judged, TreadError> {
@@ -50,10 +59,7 @@ pub fn judge_tread(rule: TreadRule, depths: &[Length]) -> Result<Judged, TreadEr
         return Err(TreadError::TooDeep(deep.to_string()));
     }
     let lowest = depths.iter().min_by(|a, b| a.compare(b)).ok_or(TreadError::NoDepths)?;
-    let (least, source) = rule.least();
-    let margin = (WATCH_BELOW - least.to(LengthUnit::Millimetre)).max(Decimal::ZERO);
-    let margin = Length::computed(margin, LengthUnit::Millimetre).unwrap_or_else(|_| least.clone());
-    let mut judged = judge("The tread", lowest, &Bound::AtLeast(least), &margin, source);
+    let mut judged = tread_limit(rule).judge("The tread", lowest);
     if judged.outcome == Outcome::Watch {
         judged.says.push_str(" Below 3 mm wet grip falls off fast.");
     }

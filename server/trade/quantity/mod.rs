@@ -71,6 +71,7 @@ pub use error::{ParseError, SizeError};
 pub use shown::Shown;
 pub use span::Span;
 pub use unit::Unit;
+pub(crate) use unit::with_units_of;
 pub use units::{
     Additive, AngleUnit, LengthUnit, MassUnit, PercentUnit, PressureUnit, TemperatureUnit, TorqueUnit, UnitSet,
     VoltageUnit, VolumeUnit,

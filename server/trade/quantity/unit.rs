@@ -1,12 +1,13 @@
 //! A unit of any dimension, as it is stored and offered in forms.
 
+use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
 use super::dimension::{Dimension, System};
 use super::spelling;
 use super::units::{
-    AngleUnit, LengthUnit, MassUnit, PercentUnit, PressureUnit, TemperatureUnit, TorqueUnit, UnitSet, VoltageUnit,
-    VolumeUnit,
+    AngleUnit, Facts, LengthUnit, MassUnit, PercentUnit, PressureUnit, TemperatureUnit, TorqueUnit, UnitSet,
+    VoltageUnit, VolumeUnit,
 };
 
 /// A unit of any dimension; serialised as its code.
@@ -67,9 +68,38 @@ macro_rules! with_units_of {
         }
     };
 }
-pub(super) use with_units_of;
+pub(crate) use with_units_of;
 
 impl Unit {
+    /// How a number in this unit comes to base units, exactly: `(number + zero) × top ÷ bottom`. For scripts, which know no
+    /// unit.
+    pub fn scale(self) -> [Decimal; 3] {
+        let facts = self.facts();
+        // The parts of every unit's size fit: a test walks through them all.
+        let (top, bottom) = facts.size.parts().unwrap_or((Decimal::ONE, Decimal::ONE));
+        [facts.zero, top, bottom]
+    }
+
+    /// A number in this unit as base units; `None` where it is too large to be told.
+    pub fn to_base(self, number: Decimal) -> Option<Decimal> {
+        let [zero, top, bottom] = self.scale();
+        number.checked_add(zero)?.checked_mul(top)?.checked_div(bottom)
+    }
+
+    fn facts(self) -> Facts {
+        match self {
+            Self::Torque(unit) => unit.facts(),
+            Self::Volume(unit) => unit.facts(),
+            Self::Pressure(unit) => unit.facts(),
+            Self::Length(unit) => unit.facts(),
+            Self::Temperature(unit) => unit.facts(),
+            Self::Angle(unit) => unit.facts(),
+            Self::Mass(unit) => unit.facts(),
+            Self::Voltage(unit) => unit.facts(),
+            Self::Percent(unit) => unit.facts(),
+        }
+    }
+
     /// Every unit a value of that dimension may be written in, the usual ones first.
     pub fn all(dimension: Dimension) -> Vec<Self> {
         with_units_of!(dimension, Set => Set::ALL.iter().map(|unit| unit.wrap()).collect())

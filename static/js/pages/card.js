@@ -20,6 +20,7 @@ import { leaveOff, leftOff } from '../ui/left-off.js';
 import { hush, say as sayStep, startVoice } from '../ui/speak.js';
 import { firstOpen, paintStep, readSteps } from '../ui/steps.js';
 import { notSaved, safely, startUnder } from '../ui/under.js';
+import { watchVerdicts } from '../ui/verdict.js';
 import { keepAwake } from '../ui/wake-lock.js';
 import { afterFrame, openWork } from '../ui/work.js';
 import { BOLTS_LEFT, leftGuard, tightAt } from '../work/bolts.js';
@@ -43,8 +44,10 @@ export async function start(page) {
   watchHelpers(card.id);
   const work = await openWork(page.car);
   const effects = pageJson('effects') ?? { steps: {} };
+  const verdicts = watchVerdicts(root);
   work.onChange(() => {
     const records = work.records();
+    verdicts.knows(records);
     const state = fold(records.filter((known) => known.card === card.id));
     card.knows(state, trueNow(records, effects), effects);
     card.paint(state, doneOn(card.id, state, ledger(records, effects), effects));
@@ -444,9 +447,15 @@ class Card {
   read(step, form) {
     const value = number(form);
     if (value === null) return;
-    const reading = { what: form.dataset.reading ?? '', number: value, unit: text(form, 'unit') };
+    const reading = {
+      what: text(form, 'name') || (form.dataset.reading ?? ''),
+      number: value,
+      unit: text(form, 'unit'),
+    };
     const field = /** @type {HTMLInputElement} */ (form.elements.namedItem('number'));
     field.value = '';
+    const part = form.elements.namedItem('name');
+    if (part instanceof HTMLSelectElement && part.selectedIndex + 1 < part.length) part.selectedIndex += 1;
     void safely(record({ card: this.id, on: { step: step.id }, do: { reading } }));
   }
 

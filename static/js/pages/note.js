@@ -10,6 +10,7 @@ import { keepDraft, number, text } from '../ui/form-draft.js';
 import { itemsAll, paintItems } from '../ui/items.js';
 import { leftOff } from '../ui/left-off.js';
 import { notSaved, safely, startUnder } from '../ui/under.js';
+import { watchVerdicts } from '../ui/verdict.js';
 import { openWork } from '../ui/work.js';
 import { fold } from '../work/fold.js';
 import { lookOf, ofFluid } from '../work/look.js';
@@ -36,8 +37,11 @@ export async function start(page) {
   await startPhotos(car);
   chooseFluid();
   const work = await openWork(car);
+  const verdicts = watchVerdicts(document);
   work.onChange(() => {
-    const items = itemsAll(fold(work.records())).slice(0, LATELY);
+    const records = work.records();
+    verdicts.knows(records);
+    const items = itemsAll(fold(records)).slice(0, LATELY);
     paintItems(one('[data-items="all"]'), items);
     reveal(one('[data-lately]'), items.length > 0);
   });
