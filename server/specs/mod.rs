@@ -5,6 +5,7 @@ pub mod fit;
 pub mod form;
 pub mod from_car;
 pub mod model;
+pub mod out;
 pub mod pull;
 pub mod routes;
 #[cfg(test)]

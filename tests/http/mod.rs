@@ -12,6 +12,7 @@ mod patterns;
 mod photo_pipeline;
 mod process;
 mod shelf;
+mod spec_book_out;
 mod specs;
 mod sync;
 mod tls;
