@@ -216,6 +216,8 @@ pub fn table() -> Table {
         // the spec book
         .read(GET,   "/cars/{car}/specs",                         specs::routes::book)
         .write(POST, "/cars/{car}/specs",                         specs::routes::add)
+        .read(GET,   "/cars/{car}/specs.csv",                     specs::out::routes::csv)
+        .read(GET,   "/cars/{car}/specs.json",                    specs::out::routes::json)
         .read(GET,   "/cars/{car}/specs/new",                     specs::routes::new)
         .read(GET,   "/cars/{car}/specs/paste",                   specs::paste::routes::ask)
         .write(POST, "/cars/{car}/specs/paste",                   specs::paste::routes::paste)

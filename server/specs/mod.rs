@@ -6,6 +6,7 @@ pub mod fit;
 pub mod form;
 pub mod from_car;
 pub mod model;
+pub mod out;
 pub mod paste;
 pub mod pull;
 pub mod routes;
