@@ -22,6 +22,7 @@
 //! - `fluid`: fluids by published class: what suits, what mixes, how much, which bottles
 //! - `marking`: what is stamped on a bolt head, moulded on a cap or tyre, printed on a fuse
 //! - `limits`: readings against published limits, and the day on which one would be reached
+//! - `survey`: what is asked of a car of unknown history, and what its answers ask to be done first
 
 pub mod bolt_order;
 pub mod cautions;
@@ -47,6 +48,7 @@ pub mod quantity;
 pub mod road;
 pub mod spec;
 pub mod steps;
+pub mod survey;
 pub mod thread;
 pub(crate) mod tokens;
 pub mod torque_wrench;

@@ -9,6 +9,7 @@ mod limits;
 mod oil_grades;
 mod preload;
 mod renewal;
+mod survey;
 mod threads;
 mod torque_wrench;
 mod tyres;
