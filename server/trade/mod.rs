@@ -22,6 +22,7 @@
 //! - `fluid`: fluids by published class: what suits, what mixes, how much, which bottles
 //! - `marking`: what is stamped on a bolt head, moulded on a cap or tyre, printed on a fuse
 //! - `limits`: readings against published limits, and the day on which one would be reached
+//! - `effort`: how long a card takes, what it opens to get there, and how own evenings compare with the estimates
 //! - `survey`: what is asked of a car of unknown history, and what its answers ask to be done first
 
 pub mod bolt_order;
@@ -30,6 +31,7 @@ pub mod checker;
 pub mod citation;
 pub(crate) mod closed_set;
 pub mod condition;
+pub mod effort;
 pub mod fastener_strength;
 pub mod fluid;
 pub(crate) mod grammar;
