@@ -2,6 +2,7 @@
 
 mod bolt_heads;
 mod brake_fluid;
+mod calendar;
 mod coolant;
 mod fastener_strength;
 mod inspection;
