@@ -23,10 +23,12 @@
 //! - `marking`: what is stamped on a bolt head, moulded on a cap or tyre, printed on a fuse
 //! - `limits`: readings against published limits, and the day on which one would be reached
 //! - `effort`: how long a card takes, what it opens to get there, and how own evenings compare with the estimates
+//! - `buying`: what chosen jobs want, as orders by supplier, and what it costs
 //! - `calendar`: evenings as a calendar that other programs read
 //! - `survey`: what is asked of a car of unknown history, and what its answers ask to be done first
 
 pub mod bolt_order;
+pub mod buying;
 pub mod calendar;
 pub mod cautions;
 pub mod checker;

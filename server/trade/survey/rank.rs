@@ -161,7 +161,7 @@ fn is_weighed(place: &Placed, found: &[Found]) -> bool {
 /// The order's reason; `weighed`: somebody, or a question, said what is at stake.
 fn reason(place: &Placed, weighed: bool, above: Option<&Placed>) -> String {
     let stake = match place.stake {
-        _ if !weighed => "Nobody said what it can do, so it counts as able to hurt somebody until you say",
+        Stake::Safety if !weighed => "Nobody said what it can do, so it counts as able to hurt somebody",
         Stake::Safety => "It can hurt somebody",
         Stake::RuinsDearer => "Left alone it ruins something dearer",
         Stake::Reliability => "It can leave the car standing",
