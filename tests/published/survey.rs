@@ -3,8 +3,15 @@
 //! checked in `inspection.rs`; here, that a question of the survey asks for it, and says how it was read.
 
 use std::path::{Path, PathBuf};
+use underlamp::trade::cautions::Caution;
 use underlamp::trade::citation::Standing;
-use underlamp::trade::survey::{Answer, Given, Origin, Question, Stake, Survey, Unknown, heard, rank, read_area};
+use underlamp::trade::limits::{
+    LiningRule, Nominal, TreadRule, judge_disc, judge_lining, judge_rest_voltage, judge_toe, judge_tread,
+};
+use underlamp::trade::quantity::{Length, Voltage};
+use underlamp::trade::survey::{
+    Answer, Given, Limit, Origin, Question, Stake, Survey, Unknown, heard, rank, read_area,
+};
 
 fn here(path: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
@@ -213,4 +220,73 @@ fn findings_in_the_words_of_a_garage_reach_the_pattern_that_mends_them() {
         (first.map(String::as_str) != Some(*pattern)).then(|| (finding, heard.map(|question| &question.key)))
     });
     assert_eq!(astray.collect::<Vec<_>>(), []);
+}
+
+/// The words of a question and the verdict on its reading come from the same figures; sources stand in `trade/limits`.
+#[test]
+fn a_figure_in_words_agrees_with_the_verdict_on_a_reading_of_it() {
+    let survey = survey();
+    let length = |text: &str| Length::parse(text).unwrap();
+    let tread = |text: &str| judge_tread(TreadRule::Uk, &[length(text)]).unwrap().outcome;
+    let lining = |text: &str| judge_lining(LiningRule::Uk, &length(text)).outcome;
+    let disc = |text: &str| judge_disc(&[length(text)], &length("10 mm")).unwrap().outcome;
+    let toe = |text: &str| judge_toe(&length(text), &length("2 mm")).unwrap().outcome;
+    let battery = |text: &str| judge_rest_voltage(&Voltage::parse(text).unwrap(), Nominal::Twelve).unwrap().outcome;
+    let cases = [
+        ("tread", Answer::Fine, "3 mm and more", tread("3 mm")),
+        ("tread", Answer::Watch, "Between 3 mm and the limit", tread("2.9 mm")),
+        ("tread", Answer::Act, "below the limit", tread("1.5 mm")),
+        ("brake-linings", Answer::Fine, "3 mm and more", lining("3 mm")),
+        ("brake-linings", Answer::Watch, "Near the limit", lining("2 mm")),
+        ("brake-discs", Answer::Watch, "Within half a millimetre", disc("10.4 mm")),
+        ("brake-discs", Answer::Act, "Past the figure", disc("9.9 mm")),
+        ("toe", Answer::Act, "Past one and a half times", toe("3.1 mm")),
+        ("battery-rest", Answer::Fine, "12.5 V or more", battery("12.5 V")),
+        ("battery-rest", Answer::Watch, "Around 12.3 V", battery("12.3 V")),
+        ("battery-rest", Answer::Act, "Under 12.2 V", battery("12.19 V")),
+    ];
+    for (key, answer, words, outcome) in cases {
+        let (_, question) = survey.question(key).unwrap();
+        let said = match answer {
+            Answer::Fine => &question.fine,
+            Answer::Watch => &question.watch,
+            Answer::Act => &question.act,
+            Answer::Unknown => unreachable!("no figure is unknown"),
+        };
+        assert!(said.contains(words), "{key}: ‘{words}’ is not in ‘{said}’");
+        assert_eq!(Answer::from(outcome), answer, "{key}: {words}");
+    }
+}
+
+#[test]
+fn every_limit_is_asked_for_by_one_question() {
+    let survey = survey();
+    let asked: Vec<Limit> = survey.questions().filter_map(|question| question.reading.as_ref()?.limit).collect();
+    for limit in Limit::ALL {
+        assert_eq!(asked.iter().filter(|known| *known == limit).count(), 1, "{limit}");
+    }
+}
+
+/// Source: HSE, Motor vehicle repair, working under vehicles; the others as in `trade/cautions`.
+#[test]
+fn where_one_lies_under_the_car_or_near_fuel_or_a_running_engine_the_usual_cautions_are_said() {
+    use Caution::{
+        CarOnJackAlone, FirstDrive, FuelVapour, HotExhaust, MovingFanBelt, RunningIndoorsCarbonMonoxide,
+        StandsOnHardFloor,
+    };
+    let wanted: [(&str, &[Caution]); 6] = [
+        ("under-front", &[CarOnJackAlone, StandsOnHardFloor]),
+        ("under-middle", &[CarOnJackAlone, StandsOnHardFloor]),
+        ("under-rear", &[CarOnJackAlone, StandsOnHardFloor]),
+        ("fuel", &[FuelVapour]),
+        ("running", &[MovingFanBelt, RunningIndoorsCarbonMonoxide]),
+        ("roll", &[FirstDrive, HotExhaust]),
+    ];
+    let survey = survey();
+    for (area, cautions) in wanted {
+        let area = survey.areas().iter().find(|known| known.key == area).unwrap();
+        for question in &area.questions {
+            assert!(question.cautions.iter().any(|known| cautions.contains(known)), "{}", question.key);
+        }
+    }
 }

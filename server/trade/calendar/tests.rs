@@ -152,6 +152,21 @@ fn days_that_no_calendar_has_are_refused() {
     assert_eq!(LocalTime::new(Date::parse("2026-11-25").unwrap(), 24, 0), Err(TimeError::Time(24, 0)));
 }
 
+#[test]
+fn months_are_counted_to_the_same_day_or_to_the_last_of_a_shorter_month() {
+    for (from, months, to) in [
+        ("2026-11-25", 1, "2026-12-25"),
+        ("2026-11-30", 3, "2027-02-28"),
+        ("2027-11-30", 3, "2028-02-29"),
+        ("2026-01-31", 0, "2026-01-31"),
+        ("2026-12-31", 12, "2027-12-31"),
+    ] {
+        assert_eq!(Date::parse(from).unwrap().plus_months(months).unwrap().to_string(), to, "{from}");
+    }
+    assert!(Date::parse("2199-12-01").unwrap().plus_months(1).is_err());
+    assert!(Date::parse("2026-12-01").unwrap().plus_months(u32::MAX).is_err());
+}
+
 proptest! {
     #[test]
     fn no_line_is_wider_than_75_octets_and_no_letter_is_cut(text in "\\PC{0,300}", more in "(a|é|€|🔧|,){0,120}") {

@@ -44,6 +44,17 @@ impl Date {
     }
 }
 
+impl Date {
+    /// The same day so many months later; the last day of a month that is too short for it. Errors: beyond the year 2199.
+    pub fn plus_months(self, months: u32) -> Result<Date, TimeError> {
+        let whole = u64::from(self.year) * 12 + u64::from(self.month - 1) + u64::from(months);
+        let year = u16::try_from(whole / 12).unwrap_or(u16::MAX);
+        // A remainder of twelve fits.
+        let month = u8::try_from(whole % 12).unwrap_or_default() + 1;
+        Date::new(year, month, self.day.min(days_in(year, month)))
+    }
+}
+
 /// Every fourth year has a 29 February, but of full hundreds only every fourth: the Gregorian rule.
 fn days_in(year: u16, month: u8) -> u8 {
     let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));

@@ -15,7 +15,9 @@ mod suggest;
 mod tests;
 mod text;
 
-pub use question::{Answer, Area, Cited, Interval, IntervalError, Limit, Question, Reading, Stake, Survey, Unknown};
+pub use question::{
+    Answer, Area, Cited, Interval, IntervalError, Limit, Looked, Question, Reading, Stake, Survey, Unknown,
+};
 pub use rank::{Found, Given, Origin, Placed, Ranking, Standing, rank};
 pub use suggest::{Suggestion, heard, suggest};
 pub use text::{Trouble, read_area};

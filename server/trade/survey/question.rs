@@ -1,6 +1,7 @@
 //! What is asked, what counts as fine, and what follows from it.
 
 use super::text::Trouble;
+use crate::trade::calendar::Date;
 use crate::trade::cautions::Caution;
 use crate::trade::citation::Standing;
 use crate::trade::closed_set::closed_set;
@@ -141,6 +142,27 @@ impl Interval {
             }
         }
         Ok(read)
+    }
+}
+
+/// When something was looked at, and how far the car had run; `None` where nobody read it off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Looked {
+    pub on: Date,
+    pub kilometres: Option<u32>,
+}
+
+impl Interval {
+    /// Whether it is to be looked at again by `now`, having been looked at `then`: whichever comes first. An odometer that
+    /// nobody read says nothing, and one that went backwards is looked at.
+    pub fn is_due(self, then: Looked, now: Looked) -> bool {
+        let by_time = self.months.is_some_and(|months| then.on.plus_months(months).is_ok_and(|due| due <= now.on));
+        let run = then.kilometres.zip(now.kilometres);
+        let by_distance = self
+            .kilometres
+            .zip(run)
+            .is_some_and(|(every, (then, now))| now.checked_sub(then).is_none_or(|run| run >= every));
+        by_time || by_distance
     }
 }
 

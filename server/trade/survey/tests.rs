@@ -1,6 +1,7 @@
 //! The order of the list, and what is wrong in a text. The seeded survey itself is read in `tests/published/survey.rs`.
 
 use super::*;
+use crate::trade::calendar::Date;
 use proptest::prelude::*;
 
 /// Six questions, of every stake.
@@ -271,6 +272,26 @@ fn a_reading_past_its_limit_answers_the_question() {
     assert_eq!(Answer::from(Outcome::Fail), Answer::Act);
     assert_eq!(Answer::from(Outcome::Watch), Answer::Watch);
     assert_eq!(Answer::from(Outcome::Pass), Answer::Fine);
+}
+
+#[test]
+fn a_watched_thing_is_due_again_by_distance_or_by_time_whichever_is_first() {
+    let looked = |day: &str, kilometres| Looked { on: Date::parse(day).unwrap(), kilometres };
+    let then = looked("2026-11-30", Some(1000));
+    let both = Interval::parse("500 km, 3 months").unwrap();
+    for (day, kilometres, due) in [
+        ("2026-12-01", Some(1499), false),
+        ("2026-12-01", Some(1500), true),
+        ("2027-02-27", Some(1000), false),
+        ("2027-02-28", Some(1000), true),
+        ("2027-02-28", None, true),
+        ("2026-12-01", None, false),
+        ("2026-12-01", Some(999), true),
+    ] {
+        assert_eq!(both.is_due(then, looked(day, kilometres)), due, "{day} {kilometres:?}");
+    }
+    let distance = Interval::parse("50 km").unwrap();
+    assert!(!distance.is_due(looked("2026-11-30", None), looked("2027-11-30", Some(9000))));
 }
 
 fn any_answer() -> impl Strategy<Value = Answer> {

@@ -11,7 +11,7 @@
 //!   voltmeter on the posts.                    a line that begins with a blank goes on with the one before
 //! fine: 12.5 V or more for a 12 V battery.
 //! watch: Around 12.3 V: charge it and read again.
-//! act: Under 12.0 V again after charging.
+//! act: Under 12.2 V again after charging.
 //! stake: reliability                           safety, ruins-dearer, reliability, comfort
 //! unknown: look                                due, look
 //! system: electrics
