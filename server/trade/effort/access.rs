@@ -7,6 +7,7 @@ use super::minutes::Minutes;
 use crate::trade::checker::{CardOnPaper, StepOnPaper, thing};
 use crate::trade::steps::{Effect, ObjectKind, Verb, effect};
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// Something that is so while the work is done, and takes time to make so and to bring back.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -67,6 +68,36 @@ pub fn access(card: &CardOnPaper, minutes: &[Minutes]) -> Vec<Access> {
     // What is only fitted or filled, and never opened here, is work and no way in.
     all.retain(|one| !one.opened_by.is_empty());
     all
+}
+
+/// Something that several cards open: worth opening once.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Common {
+    pub key: String,
+    pub words: String,
+    /// By the card that takes longest for it.
+    pub opens: Minutes,
+    pub closes: Minutes,
+    /// Indices of the cards, in their order.
+    pub cards: Vec<usize>,
+}
+
+/// What at least two of these cards open, by key.
+pub fn in_common(cards: &[&[Access]]) -> Vec<Common> {
+    let mut all: BTreeMap<&str, Common> = BTreeMap::new();
+    for (at, access) in cards.iter().enumerate().flat_map(|(at, card)| card.iter().map(move |one| (at, one))) {
+        let common = all.entry(&access.key).or_insert_with(|| Common {
+            key: access.key.clone(),
+            words: access.words.clone(),
+            opens: Minutes::default(),
+            closes: Minutes::default(),
+            cards: Vec::new(),
+        });
+        common.opens = common.opens.longer(access.opens);
+        common.closes = common.closes.longer(access.closes);
+        common.cards.push(at);
+    }
+    all.into_values().filter(|common| common.cards.len() > 1).collect()
 }
 
 /// The condition that a step helps to make or to end.

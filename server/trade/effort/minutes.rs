@@ -50,6 +50,11 @@ impl Minutes {
         self.high
     }
 
+    /// Of each of the three the greater.
+    pub(super) fn longer(self, other: Minutes) -> Minutes {
+        Minutes { low: self.low.max(other.low), likely: self.likely.max(other.likely), high: self.high.max(other.high) }
+    }
+
     /// Each of the three by a rule that keeps their order.
     pub(super) fn each(self, rule: impl Fn(u32) -> u32) -> Minutes {
         Minutes { low: rule(self.low), likely: rule(self.likely), high: rule(self.high) }

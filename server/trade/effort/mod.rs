@@ -12,13 +12,14 @@ mod minutes;
 #[cfg(test)]
 mod tests;
 
-pub use access::{Access, access};
+pub use access::{Access, Common, access, in_common};
 pub use correction::{Correction, LEAST_RECORDS, Record, correction};
 pub use minutes::{Minutes, MinutesError, shared_out};
 
 use super::checker::CardOnPaper;
 use super::marks::Mark;
 use serde::Serialize;
+use std::collections::HashSet;
 
 /// A card as the plan sees it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -43,12 +44,10 @@ pub struct Effort {
 pub fn effort(card: &CardOnPaper, whole: Minutes) -> Effort {
     let steps = shared_out(whole, &card.steps);
     let access = access(card, &steps);
-    let inside = |at: &usize| access.iter().any(|one| one.opened_by.contains(at) || one.closed_by.contains(at));
-    let work = (0..steps.len()).filter(|at| !inside(at)).map(|at| steps[at]).sum();
     let two: Vec<usize> = (0..card.steps.len()).filter(|at| card.steps[*at].has(Mark::TwoPeople)).collect();
     Effort {
         whole,
-        work,
+        work: besides(&steps, access.iter()),
         tools: once(card.steps.iter().flat_map(|step| &step.tools).filter(|tool| tool.as_str() != HELPER)),
         parts: once(card.steps.iter().flat_map(|step| &step.parts)),
         helper: card.helper || !two.is_empty(),
@@ -56,6 +55,20 @@ pub fn effort(card: &CardOnPaper, whole: Minutes) -> Effort {
         steps,
         access,
     }
+}
+
+impl Effort {
+    /// The whole without opening and closing what is opened for several cards: by the keys of [`in_common`]. What only this
+    /// card opens stays in it.
+    pub fn work_besides(&self, common: &[Common]) -> Minutes {
+        let is_common = |access: &&Access| common.iter().any(|one| one.key == access.key);
+        besides(&self.steps, self.access.iter().filter(is_common))
+    }
+}
+
+fn besides<'a>(steps: &[Minutes], access: impl Iterator<Item = &'a Access>) -> Minutes {
+    let inside: HashSet<usize> = access.flat_map(|one| one.opened_by.iter().chain(&one.closed_by)).copied().collect();
+    steps.iter().enumerate().filter(|(at, _)| !inside.contains(at)).map(|(_, minutes)| *minutes).sum()
 }
 
 /// Listed among the tools of a step; a person is none.

@@ -79,6 +79,28 @@ fn a_tap_belongs_to_the_fluid_and_a_clip_to_the_hose_it_holds() {
 }
 
 #[test]
+fn what_two_cards_open_is_shared_and_the_rest_stays_in_the_work() {
+    let wheels = effort(&card(&WHEELS_OFF), minutes(40, 60, 90));
+    let raised = [
+        "chock corner rear end",
+        "raise corner front end",
+        "drain fluid oil",
+        "fill fluid oil",
+        "lower corner front end",
+    ];
+    let oil = effort(&card(&raised), minutes(20, 30, 50));
+    let [common] = in_common(&[&wheels.access, &oil.access]).try_into().unwrap();
+    assert_eq!((common.key.as_str(), common.cards.as_slice()), ("corner:front end", [0, 1].as_slice()));
+    for effort in [&wheels, &oil] {
+        let raising = effort.access.iter().find(|access| access.key == common.key).unwrap().saves();
+        assert_eq!(effort.work_besides(std::slice::from_ref(&common)) + raising, effort.whole);
+        assert!(common.opens.likely() + common.closes.likely() >= raising.likely());
+    }
+    assert_eq!(oil.work_besides(&[]), oil.whole);
+    assert_eq!(in_common(&[&oil.access]), []);
+}
+
+#[test]
 fn what_a_card_leaves_open_has_nothing_that_closes_it() {
     let access = access(&card(&["remove part undertray"]), &[]);
     assert!(access[0].closed_by.is_empty());
