@@ -25,14 +25,21 @@
 //! - `marking`: what is stamped on a bolt head, moulded on a cap or tyre, printed on a fuse
 //! - `variant`: which variant of the car a spec is for, held against the car's own codes
 //! - `limits`: readings against published limits, and the day on which one would be reached
+//! - `effort`: how long a card takes, what it opens to get there, and how own evenings compare with the estimates
+//! - `buying`: what chosen jobs want, as orders by supplier, and what it costs
+//! - `calendar`: evenings as a calendar that other programs read
+//! - `survey`: what is asked of a car of unknown history, and what its answers ask to be done first
 
 pub mod aloud;
 pub mod bolt_order;
+pub mod buying;
+pub mod calendar;
 pub mod cautions;
 pub mod checker;
 pub mod citation;
 pub(crate) mod closed_set;
 pub mod condition;
+pub mod effort;
 pub mod fastener_strength;
 pub mod fluid;
 pub(crate) mod grammar;
@@ -51,6 +58,7 @@ pub mod quantity;
 pub mod road;
 pub mod spec;
 pub mod steps;
+pub mod survey;
 pub mod thread;
 pub(crate) mod tokens;
 pub mod tools;

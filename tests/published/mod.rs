@@ -2,6 +2,7 @@
 
 mod bolt_heads;
 mod brake_fluid;
+mod calendar;
 mod coolant;
 mod fastener_strength;
 mod inspection;
@@ -9,6 +10,7 @@ mod limits;
 mod oil_grades;
 mod preload;
 mod renewal;
+mod survey;
 mod threads;
 mod torque_wrench;
 mod tyres;

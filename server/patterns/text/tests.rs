@@ -1,6 +1,7 @@
 //! Each kind of trouble in a pattern's text is told with its line.
 
 use super::read;
+use crate::trade::effort::{Access, Minutes, effort};
 
 /// Fifteen lines; each test spoils one of them.
 const WELL: &str = r#"title = "Change the oil of the {end} axle"
@@ -112,4 +113,57 @@ fn a_key_twice_and_a_pattern_without_steps_are_told() {
 fn text_that_is_too_long_is_told() {
     let troubles = told("words = \"Tighten the drain plug.\"", &format!("words = \"{}.\"", "x".repeat(300)));
     assert_eq!(troubles, [(18, "This is longer than 300 characters.".to_owned())]);
+}
+
+/// Every seeded pattern in every way it can be made.
+fn seeded() -> Vec<(String, super::Filled)> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("seed/patterns");
+    let mut files: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    files.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
+    files.sort();
+    let ways = |path: &std::path::PathBuf| {
+        let text = std::fs::read_to_string(path).unwrap();
+        let pattern = read("seeded", &text).unwrap();
+        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+        pattern.ways().iter().map(|way| (name.clone(), pattern.fill(way))).collect::<Vec<_>>()
+    };
+    files.iter().flat_map(ways).collect()
+}
+
+#[test]
+fn every_seeded_pattern_has_minutes_that_share_out_and_opens_nothing_that_it_does_not_close() {
+    let all = seeded();
+    assert!(all.len() > 49, "{}", all.len());
+    for (name, filled) in all {
+        let whole = Minutes::new(filled.minutes).unwrap();
+        let effort = effort(&filled.on_paper(), whole);
+        assert_eq!(effort.steps.iter().copied().sum::<Minutes>(), whole, "{name}");
+        let spent: Minutes = effort.access.iter().map(Access::saves).sum();
+        assert_eq!(spent + effort.work, whole, "{name}: a step was counted twice or not at all");
+        for access in &effort.access {
+            assert!(!access.closed_by.is_empty(), "{name} leaves {}", access.key);
+            assert!(access.opened_by.first() < access.closed_by.first(), "{name} closes {} first", access.key);
+            assert!(access.closes.likely() > 0, "{name}: closing {} takes no time", access.key);
+        }
+    }
+}
+
+/// What a mechanic would say is in the way. Common practice, no source.
+#[test]
+fn what_stands_in_the_way_of_common_work_is_derived() {
+    let cases: [(&str, &[&str]); 4] = [
+        ("axle-oil", &["fluid:"]),
+        ("brake-hoses", &["corner:front end", "part:front wheels"]),
+        ("water-pump", &["connection:battery earth lead", "fluid:coolant", "part:alternator belt"]),
+        ("timing-belt", &["connection:battery earth lead", "part:timing belt covers", "part:crankshaft pulley"]),
+    ];
+    let all = seeded();
+    for (name, wanted) in cases {
+        let (_, filled) = all.iter().find(|(known, _)| known == name).unwrap();
+        let effort = effort(&filled.on_paper(), Minutes::new(filled.minutes).unwrap());
+        for key in wanted {
+            let keys: Vec<_> = effort.access.iter().map(|access| &access.key).collect();
+            assert!(keys.iter().any(|known| known.starts_with(key)), "{name}: {key} is not in {keys:?}");
+        }
+    }
 }
