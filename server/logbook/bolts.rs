@@ -42,6 +42,7 @@ mod tests {
     use super::*;
     use crate::clock::Moment;
     use crate::ids::DeviceId;
+    use crate::logbook::words::Context;
     use crate::sync::hlc::Hlc;
     use crate::sync::wire::BoltBody;
 
@@ -66,7 +67,8 @@ mod tests {
 
     fn lines(ops: &[Done], find: &str) -> Vec<String> {
         let asked = Asked { find: find.into(), ..Asked::default() };
-        let book = open(ops, &Things::new(), &HashSet::new(), &asked);
+        let (things, pictures) = (Things::new(), HashSet::new());
+        let book = open(&Context::new(ops, &things, &pictures), ops, &asked);
         let groups = book.evenings.into_iter().flat_map(|evening| evening.groups);
         groups.flat_map(|group| group.entries).map(|entry| entry.what).collect()
     }
@@ -78,7 +80,8 @@ mod tests {
         ops.extend([press(4, 2, 1, Tight::Done), press(5, 2, 2, Tight::Done), press(6, 2, 2, Tight::Open)]);
         let expected = ["Head bolts, stage 1 of 2: 3 of 3 tight", "Head bolts, stage 2 of 2: 1 of 3 tight"];
         assert_eq!(lines(&ops, ""), expected);
-        assert_eq!(lines(&ops, "stage 2"), expected[1..]);
+        assert_eq!(lines(&ops, "head"), expected);
+        assert_eq!(lines(&ops, "rocker"), [""; 0]);
         assert_eq!(lately(&ops, 1)[0].line, "2 entries");
     }
 

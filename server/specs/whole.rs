@@ -90,6 +90,7 @@ mod tests {
 
     fn bolts(stages: &[&str], lubrication: &str) -> Spec {
         let mut spec = spec(vec![says("60 Nm", SourceKind::MakersManual, false)]);
+        spec.facts.item = "Main bearing cap bolts".into();
         spec.facts.stages = stages.iter().map(|stage| (*stage).to_owned()).collect();
         spec.facts.fastener = Some(Fastener {
             thread: "M12x1.75".into(),

@@ -7,6 +7,7 @@ use axum::http::{Method, StatusCode, header};
 use serde_json::{Value, json};
 use sqlx::{Column, Row, ValueRef};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 use underlamp::access::Who;
 use underlamp::app;
 use underlamp::ids::{CardId, DeviceId};
@@ -52,8 +53,8 @@ impl Linked {
         self.app.stranger().with_cookie(cookie.split(';').next().unwrap())
     }
 
-    async fn whole(&self) -> WholeCar {
-        WholeCar::read(&mut self.app.state.read.conn().await.unwrap(), self.car.car).await.unwrap()
+    async fn whole(&self) -> Arc<WholeCar> {
+        self.app.state.cars.get(&self.app.state.read, self.car.car).await.unwrap()
     }
 
     /// Everything in the database, as text.

@@ -244,7 +244,8 @@ mod tests {
     #[test]
     fn a_header_over_two_lines_is_put_together() {
         let table = Table::read("Fastener\tTorque\n\t(Nm)\nSump plug\t40\nFilter\t12\n").unwrap();
-        assert_eq!(table.header, None, "its second line has one cell, and is set aside");
+        assert_eq!(table.header.unwrap(), ["Fastener", "Torque"]);
+        assert_eq!(table.aside, ["(Nm)"], "a line of one cell is set aside");
         let table = Table::read("Fastener\tTorque\nname\t(Nm)\nSump plug\t40\n").unwrap();
         assert_eq!(table.header.unwrap(), ["Fastener name", "Torque (Nm)"]);
         assert_eq!(table.rows.len(), 1);

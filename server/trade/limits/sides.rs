@@ -85,7 +85,9 @@ impl Sides {
         let side = Side {
             is_least,
             text: limit.in_unit(limit.unit()).to_string(),
-            ..Side::read(Dimension::Length, is_least, limit.written(), held.margin.to(limit.unit()))?
+            // Straight into the base unit: by way of inches the last place would be rounded.
+            margin: held.margin.to(LengthUnit::Millimetre),
+            ..Side::read(Dimension::Length, is_least, limit.written(), Decimal::ZERO)?
         };
         Ok(Sides { dimension: Dimension::Length, sides: vec![side], possible: None, battery: None })
     }
