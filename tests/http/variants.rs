@@ -123,7 +123,7 @@ async fn a_variant_that_is_nonsense_is_kept_and_said_to_be_unsure() {
         let answer = bench.desk.post_form(&path, &fields).await;
         assert_eq!(answer.status, StatusCode::SEE_OTHER, "{variant}: {}", answer.text);
         assert_eq!(bench.verdict(&item).await, Some(Verdict::CannotTell), "{variant}");
-        let page = bench.page(&answer.location()).await;
+        let page = bench.page(answer.location()).await;
         assert!(page.contains("not sure it is for this car") && !page.contains("<b>or or"), "{variant}");
     }
 }
