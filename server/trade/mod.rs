@@ -41,6 +41,7 @@ pub mod mechanics;
 pub mod nature;
 pub mod night;
 pub mod place;
+pub mod plan;
 pub mod plausible;
 pub mod preload;
 pub mod quantity;
