@@ -195,16 +195,19 @@ impl Search<'_> {
         let must =
             members(car.open).filter(|&access| doors[access].keep.is_none()).fold(0, |set, access| set | 1 << access);
         let all = car.done.count_ones() as usize == self.problem.pieces.len();
+        let idle = car.open & !self.needed(car.done);
+        let minutes = |set: u64| members(set).map(|access| doors[access].close).sum::<u32>();
+        let room = self.problem.slots[slot].minutes.saturating_sub(old.used);
         let mut closed = car.open;
         if car.open.count_ones() > MOST_OPEN {
             self.complete = false;
         }
         loop {
-            let minutes: u32 = members(closed).map(|access| doors[access].close).sum();
-            let used = old.used + minutes;
-            if closed & must == must && used <= self.problem.slots[slot].minutes {
+            // What nobody needs any more is closed, wherever there is room for it: minutes left over tonight buy nothing.
+            let sensible = idle & !closed == 0 || minutes(closed | idle) > room;
+            if sensible && closed & must == must && minutes(closed) <= room {
                 let new =
-                    Label { access: old.access + minutes, used: 0, parent: label, step: Step::Close(closed), ..old };
+                    Label { access: old.access + minutes(closed), used: 0, parent: label, step: Step::Close(closed), ..old };
                 let car = Car { done: car.done, open: car.open & !closed, shut: 0 };
                 if all && car.open == 0 {
                     self.finish(slot, new);
@@ -217,6 +220,12 @@ impl Search<'_> {
             }
             closed = (closed - 1) & car.open;
         }
+    }
+
+    /// What the pieces that are left need.
+    fn needed(&self, done: u64) -> u64 {
+        let left = self.problem.pieces.iter().enumerate().filter(|(piece, _)| done >> piece & 1 == 0);
+        left.fold(0, |set, (_, piece)| set | piece.need)
     }
 
     fn finish(&mut self, slot: usize, label: Label) {

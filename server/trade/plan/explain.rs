@@ -20,7 +20,7 @@ pub(super) fn explain(garage: &Garage, plan: &mut Plan) {
         for act in &mut plan.evenings[at].acts {
             let Act::Work { job, piece, why, .. } = act else { continue };
             let Some(known) = garage.jobs.iter().find(|known| known.id == *job) else { continue };
-            let here = Here { garage, worked: &worked, kept: &kept, day, earlier, evening };
+            let here = Here { garage, worked: &worked, kept: &kept, earlier, evening };
             *why = here.why(known, *piece);
             worked.push(job.clone());
         }
@@ -34,7 +34,6 @@ struct Here<'a> {
     /// Worked before it in this evening.
     worked: &'a [JobId],
     kept: &'a [AccessId],
-    day: Day,
     /// The evening worked before this one.
     earlier: Option<Day>,
     evening: usize,

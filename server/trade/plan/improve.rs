@@ -65,11 +65,11 @@ struct Annealing<'a> {
 
 impl<'a> Annealing<'a> {
     fn new(problem: &'a Problem, best: (Objective, Solution), round: u64) -> Annealing<'a> {
-        let state = State::new(problem, &best.1.at);
+        let mut state = State::new(problem, &best.1.at);
         let users = |access: usize| {
             (0..problem.pieces.len()).filter(|&piece| problem.pieces[piece].need >> access & 1 == 1).collect()
         };
-        let last = state.last_worked().unwrap_or(0);
+        let last = state.last_worked();
         Annealing {
             state,
             chance: Chance::new(round),
@@ -108,12 +108,11 @@ impl<'a> Annealing<'a> {
     }
 
     fn measure(&mut self) -> f64 {
+        self.last = self.state.last_worked();
         let state = &self.state;
-        let last = state.last_worked().unwrap_or(0);
-        self.last = last;
         let left: u32 = if self.best.0.left_over.0 == 0 { 0 } else { self.left_over() };
         state.score() as f64
-            + DAY * f64::from(state.problem.slots[last].day - state.problem.today)
+            + DAY * f64::from(state.problem.slots[self.last].day - state.problem.today)
             + 20.0 * f64::from(left)
     }
 
@@ -128,8 +127,9 @@ impl<'a> Annealing<'a> {
         }
         let best = &self.best.0;
         // Cheap questions first: most plans fail one of them.
-        let worse = self.state.time > i64::from(best.time.0)
-            || (self.state.time == i64::from(best.time.0) && self.state.problem.slots[self.last].day > best.finish.0);
+        let (time, day) = (self.state.time, self.state.problem.slots[self.last].day);
+        let known = (i64::from(best.time.0), best.finish.0);
+        let worse = (time, day) > known || ((time, day) == known && self.state.nights_apart() >= best.nights_apart);
         if best.left_over.0 == 0 && worse {
             return;
         }

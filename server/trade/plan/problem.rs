@@ -96,5 +96,10 @@ impl Problem {
 
 /// The members of a set of bits, lowest first.
 pub fn members(set: u64) -> impl Iterator<Item = usize> {
-    (0..64).filter(move |bit| set >> bit & 1 == 1)
+    let mut left = set;
+    std::iter::from_fn(move || {
+        let lowest = (left != 0).then(|| left.trailing_zeros() as usize)?;
+        left &= left - 1;
+        Some(lowest)
+    })
 }

@@ -61,11 +61,7 @@ impl Solution {
     }
 
     pub fn carried(&self, slot: usize) -> Carried {
-        let set = |goes: &dyn Fn(&Episode) -> bool| {
-            let through = self.episodes.iter().enumerate().filter(|(_, episodes)| episodes.iter().any(goes));
-            through.fold(0, |set, (access, _)| set | 1 << access)
-        };
-        Carried { into: set(&|episode| episode.comes_into(slot)), out: set(&|episode| episode.leaves(slot)) }
+        carried(&self.episodes, slot)
     }
 
     /// Minutes that each slot takes.
@@ -107,35 +103,8 @@ impl Solution {
             left_over: Minutes(left.map(|(_, piece)| piece.minutes).sum()),
             time: Minutes(loads.iter().sum()),
             finish: Day(finish),
-            nights_apart: self.nights_apart(problem),
+            nights_apart: nights_apart(problem, &self.at, &self.episodes),
         }
-    }
-
-    fn nights_apart(&self, problem: &Problem) -> u32 {
-        let mut apart = vec![false; problem.slots.len() + 1];
-        let mut mark = |from: usize, to: usize| apart[from..=to].iter_mut().for_each(|night| *night = true);
-        // Night `n` is the one before slot `n`.
-        for episode in self.episodes.iter().flatten() {
-            let first = episode.from.map_or(0, |from| from + 1);
-            if first <= episode.to {
-                mark(first, episode.to);
-            }
-        }
-        for (piece, at) in self.at.iter().enumerate() {
-            let previous = problem.pieces[piece]
-                .before
-                .iter()
-                .find(|&&before| problem.pieces[before].job == problem.pieces[piece].job);
-            if let (Some(at), Some(before)) = (at, previous.and_then(|&before| self.at[before]))
-                && before < *at
-            {
-                mark(before + 1, *at);
-            }
-        }
-        for slot in problem.begun.iter().filter_map(|pieces| self.at[*pieces.first()?]) {
-            mark(0, slot);
-        }
-        (0..problem.slots.len()).filter(|&slot| apart[slot]).map(|slot| problem.nights_before(slot)).sum()
     }
 
     /// Predecessors, parts, helpers, and an order in each slot that avoids what must not be open.
@@ -148,8 +117,20 @@ impl Solution {
             })
         };
         self.at.iter().enumerate().all(in_time)
-            && (0..problem.slots.len())
-                .all(|slot| order::of(problem, &self.pieces_of(slot), self.carried(slot)).is_some())
+            && self.has_orders(problem)
+    }
+
+    fn has_orders(&self, problem: &Problem) -> bool {
+        let mut pieces = vec![Vec::new(); problem.slots.len()];
+        for (piece, slot) in self.at.iter().enumerate() {
+            if let Some(slot) = slot {
+                pieces[*slot].push(piece);
+            }
+        }
+        // Where nothing must be avoided, an order is made by the predecessors alone, and there is one.
+        let contended = |pieces: &Vec<usize>| pieces.iter().any(|&piece| problem.pieces[piece].avoid != 0);
+        let mut slots = pieces.iter().enumerate().filter(|(_, pieces)| contended(pieces));
+        slots.all(|(slot, pieces)| order::of(problem, pieces, self.carried(slot)).is_some())
     }
 
     /// Every piece finds its access open, no two episodes of one access share a slot, and none stays open that must not.
@@ -174,3 +155,41 @@ impl Solution {
             })
     }
 }
+
+/// Access that comes into a slot open, and that leaves it open.
+pub fn carried(episodes: &[Vec<Episode>], slot: usize) -> Carried {
+    let set = |goes: &dyn Fn(&Episode) -> bool| {
+        let through = episodes.iter().enumerate().filter(|(_, episodes)| episodes.iter().any(goes));
+        through.fold(0, |set, (access, _)| set | 1 << access)
+    };
+    Carried { into: set(&|episode| episode.comes_into(slot)), out: set(&|episode| episode.leaves(slot)) }
+}
+
+/// Nights in which something is open, or a job half done.
+pub fn nights_apart(problem: &Problem, at: &[Option<usize>], episodes: &[Vec<Episode>]) -> u32 {
+        let mut apart = vec![false; problem.slots.len() + 1];
+        let mut mark = |from: usize, to: usize| apart[from..=to].iter_mut().for_each(|night| *night = true);
+        // Night `n` is the one before slot `n`.
+        for episode in episodes.iter().flatten() {
+            let first = episode.from.map_or(0, |from| from + 1);
+            if first <= episode.to {
+                mark(first, episode.to);
+            }
+        }
+        for (piece, slot) in at.iter().enumerate() {
+            let previous = problem.pieces[piece]
+                .before
+                .iter()
+                .find(|&&before| problem.pieces[before].job == problem.pieces[piece].job);
+            if let (Some(slot), Some(before)) = (slot, previous.and_then(|&before| at[before]))
+                && before < *slot
+            {
+                mark(before + 1, *slot);
+            }
+        }
+        for slot in problem.begun.iter().filter_map(|pieces| at[*pieces.first()?]) {
+            mark(0, slot);
+        }
+        (0..problem.slots.len()).filter(|&slot| apart[slot]).map(|slot| problem.nights_before(slot)).sum()
+    }
+

@@ -5,7 +5,7 @@
 
 use super::order;
 use super::problem::Problem;
-use super::solution::{Episode, Solution};
+use super::solution::{Episode, Solution, carried, nights_apart};
 
 /// What one minute too many costs, in minutes.
 const OVERFULL: i64 = 5;
@@ -26,6 +26,8 @@ pub struct State<'a> {
     base: Vec<i64>,
     keeping: Vec<i64>,
     disorder: Vec<bool>,
+    /// No slot after it is worked.
+    high: usize,
     pub time: i64,
     pub overfull: i64,
     pub disorders: i64,
@@ -52,6 +54,7 @@ impl<'a> State<'a> {
             base: vec![0; slots],
             keeping: vec![0; slots],
             disorder: vec![false; slots],
+            high: 0,
             time: 0,
             overfull: 0,
             disorders: 0,
@@ -84,8 +87,16 @@ impl<'a> State<'a> {
         !self.pieces[slot].is_empty() || self.closings[slot] > 0
     }
 
-    pub fn last_worked(&self) -> Option<usize> {
-        (0..self.problem.slots.len()).rev().find(|&slot| self.worked(slot))
+    /// The last slot in which something is done.
+    pub fn last_worked(&mut self) -> usize {
+        while self.high > 0 && !self.worked(self.high) {
+            self.high -= 1;
+        }
+        self.high
+    }
+
+    pub fn nights_apart(&self) -> u32 {
+        nights_apart(self.problem, &self.at, &self.episodes)
     }
 
     fn load(&self, slot: usize) -> i64 {
@@ -98,6 +109,7 @@ impl<'a> State<'a> {
 
     /// Changes a slot, and the sums with it.
     fn touch(&mut self, slot: usize, change: impl FnOnce(&mut Self)) {
+        self.high = self.high.max(slot);
         self.time -= self.load(slot);
         self.overfull -= self.too_many(slot, 0);
         change(self);
@@ -161,8 +173,7 @@ impl<'a> State<'a> {
     fn look_at_order(&mut self, slot: usize) -> bool {
         let pieces = &self.pieces[slot];
         let contended = pieces.iter().any(|&piece| self.problem.pieces[piece].avoid != 0);
-        let carried = || Solution { at: Vec::new(), episodes: self.episodes.clone() }.carried(slot);
-        let now = contended && order::of(self.problem, pieces, carried()).is_none();
+        let now = contended && order::of(self.problem, pieces, carried(&self.episodes, slot)).is_none();
         self.disorders += i64::from(now) - i64::from(self.disorder[slot]);
         std::mem::replace(&mut self.disorder[slot], now)
     }
