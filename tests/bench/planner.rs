@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::time::Instant;
 use underlamp::trade::limits::Day;
 use underlamp::trade::plan::{
-    Access, AccessId, Arrival, Effort, Evening, Garage, Job, JobId, Minutes, Part, PartId, PartNeed, Spread, plan,
+    Access, AccessId, Act, Arrival, Effort, Evening, Garage, Job, JobId, Minutes, Part, PartId, PartNeed, Spread, plan,
 };
 
 const REFERENCE: &str = include_str!("planner_reference.csv");
@@ -51,7 +51,10 @@ pub fn planned() {
         let ours = (found.objective.time.0, found.objective.finish.0 - TODAY, found.objective.nights_apart);
         let left = found.objective.left_over.0;
         let Some(known) = known.get(&name) else {
-            println!("{name:<8} {ours:?}, {left} left over, {seconds:.2} s, not in the reference");
+            println!(
+                "{name:<8} {ours:?}, {left} left over, {seconds:.2} s, proven: {}; not in the reference",
+                found.proven
+            );
             continue;
         };
         compared += 1;
@@ -61,15 +64,25 @@ pub fn planned() {
             small += 1;
             equal += usize::from(ours == known.worth && left == 0);
         }
-        let (said, mark) = (if known.proven { "proven" } else { "best found" }, if found.proven { ", proven" } else { "" });
-        println!("{name:<8} {ours:?}{mark} in {seconds:.2} s; {said} {:?}; {:+.2} % of time; {left} left over", known.worth, over * 100.0);
+        let (said, mark) =
+            (if known.proven { "proven" } else { "best found" }, if found.proven { ", proven" } else { "" });
+        println!(
+            "{name:<8} {ours:?}{mark} in {seconds:.2} s; {said} {:?}; {:+.2} % of time; {left} left over",
+            known.worth,
+            over * 100.0
+        );
     }
     println!("planner         {equal} of {small} garages of up to 10 jobs as good as the proven optimum");
     println!("planner         {:+.2} % of time at worst against the reference, of {compared} garages", worst * 100.0);
     let began = Instant::now();
     let found = plan(&garage(9_999, MANY), Effort::USUAL).expect("made to be planned");
     let gap = f64::from(found.objective.time.0) / f64::from(found.least_time.0) - 1.0;
-    println!("planner         {MANY} jobs in {:.2} s, {:.1} % above the least time, {} left over; slowest above {slowest:.2} s", began.elapsed().as_secs_f64(), gap * 100.0, found.objective.left_over);
+    println!(
+        "planner         {MANY} jobs in {:.2} s, {:.1} % above the least time, {} left over; slowest above {slowest:.2} s",
+        began.elapsed().as_secs_f64(),
+        gap * 100.0,
+        found.objective.left_over
+    );
 }
 
 /// The garages as lines of JSON, for the reference solver.
@@ -160,7 +173,8 @@ fn job(dice: &mut Dice, at: usize, doors: usize, conflicts: &[(AccessId, AccessI
     let blocks = dice.below(10) == 0 && !needs.contains(&blocked);
     let id = |at: usize| AccessId(format!("a{at}"));
     let after = (at > 0 && dice.below(10) < 3).then(|| JobId(format!("j{}", dice.below(at as u32))));
-    let part = (dice.below(20) < 3).then(|| PartNeed { part: PartId(format!("p{}", dice.below(4))), words: "a seal".into() });
+    let part =
+        (dice.below(20) < 3).then(|| PartNeed { part: PartId(format!("p{}", dice.below(4))), words: "a seal".into() });
     Job {
         id: JobId(format!("j{at}")),
         title: format!("job {at}"),
@@ -175,10 +189,23 @@ fn job(dice: &mut Dice, at: usize, doors: usize, conflicts: &[(AccessId, AccessI
     }
 }
 
+/// For each piece the evening in which the planner itself does it, for a solver that would find no plan at all by itself.
+fn hint(garage: &Garage) -> Vec<usize> {
+    let plan = plan(garage, Effort::QUICK).expect("made to be planned");
+    let place = |job: &Job, number: usize| {
+        let here =
+            |act: &Act| matches!(act, Act::Work { job: worked, piece, .. } if *worked == job.id && *piece == number);
+        plan.evenings.iter().find(|evening| evening.acts.iter().any(here)).map_or(0, |evening| evening.evening)
+    };
+    let pieces = garage.jobs.iter().flat_map(|job| (0..job.pieces.len()).map(move |number| (job, number)));
+    pieces.map(|(job, number)| place(job, number)).collect()
+}
+
 fn as_json(name: &str, garage: &Garage) -> Value {
     let access = |id: &AccessId| garage.access.iter().position(|access| access.id == *id);
     let all = |ids: &[AccessId]| ids.iter().filter_map(access).collect::<Vec<_>>();
-    let arrives = |need: &PartNeed| match garage.parts.iter().find(|part| part.id == need.part).map(|part| part.arrival) {
+    let arrives = |need: &PartNeed| match garage.parts.iter().find(|part| part.id == need.part).map(|part| part.arrival)
+    {
         Some(Arrival::Ordered(days)) => days.likely(),
         Some(Arrival::OnTheShelf | Arrival::ToOrder(_) | Arrival::Unknown) | None => 0,
     };
@@ -192,6 +219,7 @@ fn as_json(name: &str, garage: &Garage) -> Value {
     };
     json!({
         "name": name,
+        "hint": hint(garage),
         "jobs": garage.jobs.iter().map(job).collect::<Vec<_>>(),
         "access": garage.access.iter().map(|access| json!([access.to_open.0, access.to_close.0, access.to_keep.map(|keep| keep.0)])).collect::<Vec<_>>(),
         "conflicts": garage.conflicts.iter().map(|(one, other)| [access(one), access(other)]).collect::<Vec<_>>(),

@@ -1,9 +1,9 @@
 """What the reference solver makes of the garages of planner.rs: lines of JSON in, lines of CSV out.
 
-    cargo bench --bench ratios -- planner-garages | python3 tests/bench/planner_reference.py [seconds] [name ...]
+    cargo bench --bench ratios -- planner-garages | python3 tests/bench/planner_reference.py [--hint] [seconds] [name ...]
 
 Needs ortools (Apache-2.0). One worker, fixed seed. It knows the model from the words at the head of server/trade/plan/mod.rs
-and shares no code with the planner: pieces are assigned to evenings, access is a flow from evening to evening, and an order
+and shares no code with the planner (with --hint it begins from the planner's quick plan, and says so): pieces are assigned to evenings, access is a flow from evening to evening, and an order
 within an evening is asked for only where something must not be open.
 """
 
@@ -19,7 +19,7 @@ def prefix(x, piece, evening):
     return sum(var for at, var in x[piece].items() if at <= evening)
 
 
-def solve(garage, seconds):
+def solve(garage, seconds, hinted):
     model = cp_model.CpModel()
     evenings, doors = garage["evenings"], garage["access"]
     count = len(evenings)
@@ -121,6 +121,10 @@ def solve(garage, seconds):
     scale = horizon + 1
     model.minimize((work + sum(costs)) * scale * scale + finish * scale + sum(nights))
 
+    if hinted:
+        for piece, slot in enumerate(garage["hint"]):
+            for e, var in x[piece].items():
+                model.add_hint(var, e == slot)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
@@ -137,13 +141,16 @@ def solve(garage, seconds):
 
 
 def main():
-    seconds = float(sys.argv[1]) if len(sys.argv) > 1 else 60.0
-    names = set(sys.argv[2:])
+    hinted = "--hint" in sys.argv
+    given = [word for word in sys.argv[1:] if word != "--hint"]
+    seconds = float(given[0]) if given else 60.0
+    names = set(given[1:])
+    solver = f"ortools {ortools.__version__}" + (" hinted" if hinted else "")
     print("name,time,finish,nights,status,least_time,seconds,solver")
     for line in sys.stdin:
         garage = json.loads(line)
         if not names or garage["name"] in names:
-            print(f"{garage['name']},{solve(garage, seconds)},ortools {ortools.__version__}", flush=True)
+            print(f"{garage['name']},{solve(garage, seconds, hinted)},{solver}", flush=True)
 
 
 main()

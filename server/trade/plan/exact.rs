@@ -206,8 +206,13 @@ impl Search<'_> {
             // What nobody needs any more is closed, wherever there is room for it: minutes left over tonight buy nothing.
             let sensible = idle & !closed == 0 || minutes(closed | idle) > room;
             if sensible && closed & must == must && minutes(closed) <= room {
-                let new =
-                    Label { access: old.access + minutes(closed), used: 0, parent: label, step: Step::Close(closed), ..old };
+                let new = Label {
+                    access: old.access + minutes(closed),
+                    used: 0,
+                    parent: label,
+                    step: Step::Close(closed),
+                    ..old
+                };
                 let car = Car { done: car.done, open: car.open & !closed, shut: 0 };
                 if all && car.open == 0 {
                     self.finish(slot, new);

@@ -10,6 +10,8 @@ use super::state::State;
 
 /// Above this many pieces the slowest taste is left out.
 const MOST_FOR_GOOD_USE: usize = 200;
+/// Moves for each piece that are worth trying: a handful of jobs is soon through.
+const MOVES_A_PIECE: usize = 4_000;
 /// The last warmth, in minutes: nothing that costs a minute is accepted any more.
 const COLD: f64 = 0.15;
 /// What a day later costs while searching, in minutes; the judgement itself is strict.
@@ -18,7 +20,7 @@ const DAY: f64 = 0.02;
 /// How much search is spent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Effort {
-    /// Moves tried in all, whatever the number of jobs.
+    /// Moves tried in all, at most.
     pub moves: usize,
     /// Partial plans that the exact search may hold.
     pub partial_plans: usize,
@@ -26,7 +28,7 @@ pub struct Effort {
 
 impl Effort {
     /// For a page that somebody waits for: well under a second on one core of a small computer.
-    pub const USUAL: Effort = Effort { moves: 240_000, partial_plans: 300_000 };
+    pub const USUAL: Effort = Effort { moves: 200_000, partial_plans: 150_000 };
     /// Only a look: for many questions in a row.
     pub const QUICK: Effort = Effort { moves: 20_000, partial_plans: 40_000 };
 }
@@ -42,10 +44,11 @@ pub fn improved(problem: &Problem, effort: Effort) -> Option<(Objective, Solutio
     starts.sort_by_key(|(worth, _)| *worth);
     starts.truncate(2);
     let rounds = starts.len().max(1);
+    let moves = effort.moves.min(MOVES_A_PIECE * problem.pieces.len());
     let found = starts
         .into_iter()
         .enumerate()
-        .map(|(round, start)| Annealing::new(problem, start, round as u64).run(effort.moves / rounds));
+        .map(|(round, start)| Annealing::new(problem, start, round as u64).run(moves / rounds));
     found.min_by_key(|(worth, _)| *worth)
 }
 

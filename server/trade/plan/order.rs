@@ -18,6 +18,15 @@ pub struct Carried {
 /// Sets looked at before it gives up; an evening holds a dozen pieces.
 const MOST_SETS: usize = 5_000;
 
+/// Whether there is an order. Where nothing must be avoided the predecessors alone make one, so that is asked first.
+pub fn exists(problem: &Problem, pieces: &[usize], carried: Carried) -> bool {
+    let (need, avoid) = pieces.iter().fold((carried.into | carried.out, 0), |(need, avoid), &piece| {
+        let piece = &problem.pieces[piece];
+        (need | piece.need, avoid | piece.avoid)
+    });
+    need & avoid == 0 || of(problem, pieces, carried).is_some()
+}
+
 struct Search<'a> {
     problem: &'a Problem,
     pieces: &'a [usize],

@@ -116,8 +116,7 @@ impl Solution {
                     && before.into_iter().all(|before| before.is_some_and(|before| before <= slot))
             })
         };
-        self.at.iter().enumerate().all(in_time)
-            && self.has_orders(problem)
+        self.at.iter().enumerate().all(in_time) && self.has_orders(problem)
     }
 
     fn has_orders(&self, problem: &Problem) -> bool {
@@ -127,10 +126,7 @@ impl Solution {
                 pieces[*slot].push(piece);
             }
         }
-        // Where nothing must be avoided, an order is made by the predecessors alone, and there is one.
-        let contended = |pieces: &Vec<usize>| pieces.iter().any(|&piece| problem.pieces[piece].avoid != 0);
-        let mut slots = pieces.iter().enumerate().filter(|(_, pieces)| contended(pieces));
-        slots.all(|(slot, pieces)| order::of(problem, pieces, self.carried(slot)).is_some())
+        (0..pieces.len()).all(|slot| order::exists(problem, &pieces[slot], self.carried(slot)))
     }
 
     /// Every piece finds its access open, no two episodes of one access share a slot, and none stays open that must not.
@@ -158,38 +154,40 @@ impl Solution {
 
 /// Access that comes into a slot open, and that leaves it open.
 pub fn carried(episodes: &[Vec<Episode>], slot: usize) -> Carried {
-    let set = |goes: &dyn Fn(&Episode) -> bool| {
-        let through = episodes.iter().enumerate().filter(|(_, episodes)| episodes.iter().any(goes));
-        through.fold(0, |set, (access, _)| set | 1 << access)
-    };
-    Carried { into: set(&|episode| episode.comes_into(slot)), out: set(&|episode| episode.leaves(slot)) }
+    let mut carried = Carried::default();
+    for (access, episodes) in episodes.iter().enumerate() {
+        // The only one that can lie in this slot: they are in the order of time, and none shares a slot with the next.
+        let Some(episode) = episodes.get(episodes.partition_point(|episode| episode.to < slot)) else { continue };
+        carried.into |= u64::from(episode.comes_into(slot)) << access;
+        carried.out |= u64::from(episode.leaves(slot)) << access;
+    }
+    carried
 }
 
 /// Nights in which something is open, or a job half done.
 pub fn nights_apart(problem: &Problem, at: &[Option<usize>], episodes: &[Vec<Episode>]) -> u32 {
-        let mut apart = vec![false; problem.slots.len() + 1];
-        let mut mark = |from: usize, to: usize| apart[from..=to].iter_mut().for_each(|night| *night = true);
-        // Night `n` is the one before slot `n`.
-        for episode in episodes.iter().flatten() {
-            let first = episode.from.map_or(0, |from| from + 1);
-            if first <= episode.to {
-                mark(first, episode.to);
-            }
+    let mut apart = vec![false; problem.slots.len() + 1];
+    let mut mark = |from: usize, to: usize| apart[from..=to].iter_mut().for_each(|night| *night = true);
+    // Night `n` is the one before slot `n`.
+    for episode in episodes.iter().flatten() {
+        let first = episode.from.map_or(0, |from| from + 1);
+        if first <= episode.to {
+            mark(first, episode.to);
         }
-        for (piece, slot) in at.iter().enumerate() {
-            let previous = problem.pieces[piece]
-                .before
-                .iter()
-                .find(|&&before| problem.pieces[before].job == problem.pieces[piece].job);
-            if let (Some(slot), Some(before)) = (slot, previous.and_then(|&before| at[before]))
-                && before < *slot
-            {
-                mark(before + 1, *slot);
-            }
-        }
-        for slot in problem.begun.iter().filter_map(|pieces| at[*pieces.first()?]) {
-            mark(0, slot);
-        }
-        (0..problem.slots.len()).filter(|&slot| apart[slot]).map(|slot| problem.nights_before(slot)).sum()
     }
-
+    for (piece, slot) in at.iter().enumerate() {
+        let previous = problem.pieces[piece]
+            .before
+            .iter()
+            .find(|&&before| problem.pieces[before].job == problem.pieces[piece].job);
+        if let (Some(slot), Some(before)) = (slot, previous.and_then(|&before| at[before]))
+            && before < *slot
+        {
+            mark(before + 1, *slot);
+        }
+    }
+    for slot in problem.begun.iter().filter_map(|pieces| at[*pieces.first()?]) {
+        mark(0, slot);
+    }
+    (0..problem.slots.len()).filter(|&slot| apart[slot]).map(|slot| problem.nights_before(slot)).sum()
+}

@@ -171,9 +171,7 @@ impl<'a> State<'a> {
     }
 
     fn look_at_order(&mut self, slot: usize) -> bool {
-        let pieces = &self.pieces[slot];
-        let contended = pieces.iter().any(|&piece| self.problem.pieces[piece].avoid != 0);
-        let now = contended && order::of(self.problem, pieces, carried(&self.episodes, slot)).is_none();
+        let now = !order::exists(self.problem, &self.pieces[slot], carried(&self.episodes, slot));
         self.disorders += i64::from(now) - i64::from(self.disorder[slot]);
         std::mem::replace(&mut self.disorder[slot], now)
     }
@@ -206,8 +204,9 @@ impl<'a> State<'a> {
             // Taken out first, so that it is weighed against what the others leave free.
             let old = self.replace(access, Vec::new());
             let new = self.chain(access);
-            if self.problem.contended >> access & 1 == 1 && new != old {
-                slots.extend((0..self.problem.slots.len()).filter(|&slot| self.avoids[access][slot] > 0));
+            if self.problem.contended >> access & 1 == 1 {
+                let changed = differing(&old, &new).flat_map(|episode| episode.from.unwrap_or(0)..=episode.to);
+                slots.extend(changed.filter(|&slot| self.avoids[access][slot] > 0));
             }
             self.replace(access, new);
             undo.episodes.push((access, old));
@@ -311,4 +310,12 @@ impl<'a> State<'a> {
         });
         later.into_iter().next().unwrap_or(last)
     }
+}
+
+/// Episodes that are in one list and not in the other, without those in which both begin and end alike.
+fn differing<'a>(old: &'a [Episode], new: &'a [Episode]) -> impl Iterator<Item = &'a Episode> {
+    let begin = old.iter().zip(new).take_while(|(old, new)| old == new).count();
+    let (old, new) = (&old[begin..], &new[begin..]);
+    let end = old.iter().rev().zip(new.iter().rev()).take_while(|(old, new)| old == new).count();
+    old[..old.len() - end].iter().chain(&new[..new.len() - end])
 }

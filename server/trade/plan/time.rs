@@ -71,6 +71,9 @@ pub enum SpreadError {
 const LARGEST: u32 = 100_000;
 
 impl Spread {
+    /// No time at all.
+    pub const NOTHING: Spread = Spread { low: 0, likely: 0, high: 0 };
+
     pub fn new(low: u32, likely: u32, high: u32) -> Result<Spread, SpreadError> {
         if low > likely || likely > high {
             return Err(SpreadError::OutOfOrder(low, likely, high));
