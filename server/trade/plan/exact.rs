@@ -14,7 +14,7 @@ use super::time::Minutes;
 use crate::trade::limits::Day;
 
 /// Above this many pieces it is not tried.
-const MOST_PIECES: usize = 32;
+const MOST_PIECES: usize = 26;
 /// Above this many open at once not every way to close some of them is tried.
 const MOST_OPEN: u32 = 10;
 

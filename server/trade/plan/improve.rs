@@ -11,7 +11,9 @@ use super::state::State;
 /// Above this many pieces the slowest taste is left out.
 const MOST_FOR_GOOD_USE: usize = 200;
 /// Moves for each piece that are worth trying: a handful of jobs is soon through.
-const MOVES_A_PIECE: usize = 4_000;
+const MOVES_A_PIECE: usize = 8_000;
+/// Up to so many evenings a move takes about as long as any; beyond, fewer are tried.
+const FEW_EVENINGS: usize = 60;
 /// The last warmth, in minutes: nothing that costs a minute is accepted any more.
 const COLD: f64 = 0.15;
 /// What a day later costs while searching, in minutes; the judgement itself is strict.
@@ -20,7 +22,7 @@ const DAY: f64 = 0.02;
 /// How much search is spent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Effort {
-    /// Moves tried in all, at most.
+    /// Moves tried in all, at most; fewer where there are few pieces or very many evenings.
     pub moves: usize,
     /// Partial plans that the exact search may hold.
     pub partial_plans: usize,
@@ -28,7 +30,7 @@ pub struct Effort {
 
 impl Effort {
     /// For a page that somebody waits for: well under a second on one core of a small computer.
-    pub const USUAL: Effort = Effort { moves: 200_000, partial_plans: 150_000 };
+    pub const USUAL: Effort = Effort { moves: 400_000, partial_plans: 350_000 };
     /// Only a look: for many questions in a row.
     pub const QUICK: Effort = Effort { moves: 20_000, partial_plans: 40_000 };
 }
@@ -44,7 +46,8 @@ pub fn improved(problem: &Problem, effort: Effort) -> Option<(Objective, Solutio
     starts.sort_by_key(|(worth, _)| *worth);
     starts.truncate(2);
     let rounds = starts.len().max(1);
-    let moves = effort.moves.min(MOVES_A_PIECE * problem.pieces.len());
+    let moves = effort.moves * FEW_EVENINGS / problem.slots.len().max(FEW_EVENINGS);
+    let moves = moves.min(MOVES_A_PIECE * problem.pieces.len());
     let found = starts
         .into_iter()
         .enumerate()
