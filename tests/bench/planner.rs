@@ -31,6 +31,8 @@ const SIZES: [(usize, usize); 15] = [
     (2, 100),
     (2, 120),
 ];
+/// Garages of ten jobs of which it is only asked whether the plan was proven.
+const PROVEN: u64 = 100;
 /// More jobs than any garage has, to see that the time it takes stays bounded.
 const MANY: usize = 500;
 
@@ -74,6 +76,9 @@ pub fn planned() {
     }
     println!("planner         {equal} of {small} garages of up to 10 jobs as good as the proven optimum");
     println!("planner         {:+.2} % of time at worst against the reference, of {compared} garages", worst * 100.0);
+    let proven =
+        (0..PROVEN).filter(|seed| plan(&garage(50_000 + seed, 10), Effort::USUAL).is_ok_and(|plan| plan.proven));
+    println!("planner         {} of {PROVEN} other garages of 10 jobs proven", proven.count());
     let began = Instant::now();
     let found = plan(&garage(9_999, MANY), Effort::USUAL).expect("made to be planned");
     let gap = f64::from(found.objective.time.0) / f64::from(found.least_time.0) - 1.0;

@@ -298,20 +298,23 @@ fn numbers(garage: &Garage, evenings: Vec<usize>) -> Checked {
 /// For each job: why it cannot be planned, if so.
 fn waiting(garage: &Garage, problem: &Problem) -> Vec<Option<Waits>> {
     let mut waiting: Vec<Option<Waits>> = garage.jobs.iter().map(|job| by_itself(garage, problem, job)).collect();
-    loop {
-        let held = |job: &Job| {
-            let blocks =
-                |id: &&JobId| garage.jobs.iter().zip(&waiting).any(|(before, why)| before.id == **id && why.is_some());
-            job.after.iter().find(blocks).cloned()
-        };
-        let open =
-            garage.jobs.iter().enumerate().filter(|(at, job)| waiting[*at].is_none() && job.done < job.pieces.len());
-        let Some((at, before)) = open.filter_map(|(at, job)| held(job).map(|before| (at, before))).next() else {
-            return waiting;
-        };
-        let title = garage.jobs.iter().find(|job| job.id == before).map_or(String::new(), |job| job.title.clone());
-        waiting[at] = Some(Waits::After { title });
+    let mut followers: BTreeMap<&JobId, Vec<usize>> = BTreeMap::new();
+    for (at, job) in garage.jobs.iter().enumerate().filter(|(_, job)| job.done < job.pieces.len()) {
+        for before in &job.after {
+            followers.entry(before).or_default().push(at);
+        }
     }
+    let mut held: Vec<usize> = (0..waiting.len()).filter(|&job| waiting[job].is_some()).collect();
+    while let Some(before) = held.pop() {
+        let before = &garage.jobs[before];
+        for &job in followers.get(&before.id).into_iter().flatten() {
+            if waiting[job].is_none() {
+                waiting[job] = Some(Waits::After { title: before.title.clone() });
+                held.push(job);
+            }
+        }
+    }
+    waiting
 }
 
 fn by_itself(garage: &Garage, problem: &Problem, job: &Job) -> Option<Waits> {

@@ -239,6 +239,7 @@ impl Line {
         if done.is_empty() || !self.whole {
             return self.whole.then_some(self.today);
         }
+        let mut first = 0;
         for (slot, &(day, minutes, helper)) in self.slots.iter().enumerate() {
             let mut room = if lost == Some(slot) { 0.0 } else { f64::from(minutes) };
             while room > 0.0 {
@@ -249,13 +250,16 @@ impl Line {
                         && stop.parts.iter().all(|&part| arrivals[part] <= day)
                         && stop.before.iter().all(|&before| done[before])
                 };
-                let Some(next) = (0..done.len()).find(ready) else { break };
+                let Some(next) = (first..done.len()).find(ready) else { break };
                 let worked = left[next].min(room);
                 room -= worked;
                 left[next] -= worked;
                 done[next] = left[next] <= 0.0;
+                while done.get(first).is_some_and(|done| *done) {
+                    first += 1;
+                }
             }
-            if done.iter().all(|done| *done) {
+            if first == done.len() {
                 return Some(Day(day));
             }
         }

@@ -13,8 +13,11 @@ use super::solution::{Episode, Objective, Solution};
 use super::time::Minutes;
 use crate::trade::limits::Day;
 
-/// Above this many pieces it is not tried.
-const MOST_PIECES: usize = 26;
+/// Above this many pieces it is tried only where they belong to few jobs.
+const FEW_PIECES: usize = 26;
+const FEW_JOBS: usize = 10;
+/// Sets of pieces are 64 bits wide.
+const MOST_PIECES: usize = 64;
 /// Above this many open at once not every way to close some of them is tried.
 const MOST_OPEN: u32 = 10;
 
@@ -65,7 +68,13 @@ type Layer = BTreeMap<Car, Vec<usize>>;
 /// The best plan that is strictly better than `known`, if there is one; and whether the search looked at everything.
 pub fn better(problem: &Problem, known: Option<Objective>, most: usize) -> (Option<Solution>, bool) {
     let known = known.filter(|known| known.left_over == Minutes(0));
-    if problem.pieces.len() > MOST_PIECES || problem.slots.is_empty() {
+    let pieces = problem.pieces.len();
+    let jobs = problem
+        .pieces
+        .iter()
+        .filter(|piece| piece.before.iter().all(|&before| problem.pieces[before].job != piece.job));
+    let few = pieces <= FEW_PIECES || (pieces <= MOST_PIECES && jobs.count() <= FEW_JOBS);
+    if !few || problem.slots.is_empty() {
         return (None, false);
     }
     let longest = problem.slots.iter().map(|slot| slot.minutes).max().unwrap_or(0);

@@ -12,6 +12,8 @@ use super::state::State;
 const MOST_FOR_GOOD_USE: usize = 200;
 /// Moves for each piece that are worth trying: a handful of jobs is soon through.
 const MOVES_A_PIECE: usize = 8_000;
+/// Up to so many pieces two searches of half the length are worth more than a whole one.
+const FEW_PIECES: usize = 50;
 /// Up to so many evenings a move takes about as long as any; beyond, fewer are tried.
 const FEW_EVENINGS: usize = 60;
 /// The last warmth, in minutes: nothing that costs a minute is accepted any more.
@@ -30,7 +32,7 @@ pub struct Effort {
 
 impl Effort {
     /// For a page that somebody waits for: well under a second on one core of a small computer.
-    pub const USUAL: Effort = Effort { moves: 400_000, partial_plans: 350_000 };
+    pub const USUAL: Effort = Effort { moves: 500_000, partial_plans: 350_000 };
     /// Only a look: for many questions in a row.
     pub const QUICK: Effort = Effort { moves: 20_000, partial_plans: 40_000 };
 }
@@ -44,7 +46,7 @@ pub fn improved(problem: &Problem, effort: Effort) -> Option<(Objective, Solutio
         .chain(judged(&State::new(problem, &vec![None; problem.pieces.len()])))
         .collect();
     starts.sort_by_key(|(worth, _)| *worth);
-    starts.truncate(2);
+    starts.truncate(if problem.pieces.len() > FEW_PIECES { 1 } else { 2 });
     let rounds = starts.len().max(1);
     let moves = effort.moves * FEW_EVENINGS / problem.slots.len().max(FEW_EVENINGS);
     let moves = moves.min(MOVES_A_PIECE * problem.pieces.len());
@@ -91,7 +93,7 @@ impl<'a> Annealing<'a> {
         }
         let doors = &self.state.problem.doors;
         let dearest = doors.iter().map(|door| door.open + door.close).max().unwrap_or(0);
-        let warm = (f64::from(dearest) / 3.0).max(2.0 * COLD);
+        let warm = (f64::from(dearest) / 6.0).max(2.0 * COLD);
         let cooling = (COLD / warm).powf(1.0 / moves as f64);
         let mut warmth = warm;
         let mut now = self.measure();

@@ -61,24 +61,28 @@ pub fn of(problem: &Problem, pieces: &[usize], carried: Carried) -> Option<Vec<u
 }
 
 impl Search<'_> {
+    /// Depth first, with its own stack: an evening of very many tiny pieces must not exhaust the thread's.
     fn go(&mut self) -> bool {
-        if self.order.len() == self.pieces.len() {
-            return true;
-        }
-        if self.dead.len() > MOST_SETS || self.dead.contains(&self.done) {
-            return false;
-        }
-        for next in self.choices() {
+        let mut tries = vec![self.choices().into_iter()];
+        while self.order.len() < self.pieces.len() {
+            let Some(next) = tries.last_mut().map(Iterator::next) else { return false };
+            let Some(next) = next else {
+                tries.pop();
+                self.dead.insert(self.done.clone());
+                if let Some(last) = self.order.pop() {
+                    self.done[last] = false;
+                }
+                if self.dead.len() > MOST_SETS {
+                    return false;
+                }
+                continue;
+            };
             self.done[next] = true;
             self.order.push(next);
-            if self.go() {
-                return true;
-            }
-            self.order.pop();
-            self.done[next] = false;
+            let choices = if self.dead.contains(&self.done) { Vec::new() } else { self.choices() };
+            tries.push(choices.into_iter());
         }
-        self.dead.insert(self.done.clone());
-        false
+        true
     }
 
     /// Access in the middle of its episode.

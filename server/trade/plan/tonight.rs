@@ -51,12 +51,13 @@ pub fn tonight(garage: &Garage, evening: &Tonight) -> Result<Advice, Vec<Fault>>
         garage: &garage,
         problem,
         slot: Slot { day: garage.today.0, minutes: evening.minutes.0, helper: evening.helper },
+        behind: (0..problem.pieces.len()).map(|piece| behind(problem, piece)).collect(),
     };
     let mut starts: Vec<(i64, u32, usize, Vec<usize>)> = Vec::new();
     for first in (0..problem.pieces.len()).filter(|&piece| fill.ready(piece, &[])) {
         let Some(pieces) = fill.from(first) else { continue };
         let worth = i64::from(fill.work(&pieces)) - i64::from(fill.access(&pieces));
-        starts.push((-worth, u32::MAX - fill.behind(first), first, pieces));
+        starts.push((-worth, u32::MAX - fill.behind[first], first, pieces));
     }
     starts.sort();
     let mut starts = starts.into_iter().map(|(.., pieces)| fill.told(&pieces));
@@ -88,6 +89,23 @@ struct Fill<'a> {
     garage: &'a Garage,
     problem: &'a Problem,
     slot: Slot,
+    /// For each piece the minutes of all work that waits for it, directly or not, and its own.
+    behind: Vec<u32>,
+}
+
+fn behind(problem: &Problem, piece: usize) -> u32 {
+    let mut seen = vec![false; problem.pieces.len()];
+    seen[piece] = true;
+    let (mut waiting, mut minutes) = (vec![piece], 0);
+    while let Some(piece) = waiting.pop() {
+        minutes += problem.pieces[piece].minutes;
+        for &after in &problem.pieces[piece].after {
+            if !std::mem::replace(&mut seen[after], true) {
+                waiting.push(after);
+            }
+        }
+    }
+    minutes
 }
 
 impl Fill<'_> {
@@ -111,7 +129,7 @@ impl Fill<'_> {
             let free =
                 (0..self.problem.pieces.len()).filter(|&next| self.ready(next, &pieces) && self.holds(&with(next)));
             let key =
-                |&next: &usize| (self.access(&with(next)).saturating_sub(access), u32::MAX - self.behind(next), next);
+                |&next: &usize| (self.access(&with(next)).saturating_sub(access), u32::MAX - self.behind[next], next);
             match free.min_by_key(key) {
                 Some(next) => pieces.push(next),
                 None => return Some(pieces),
@@ -151,19 +169,6 @@ impl Fill<'_> {
             members(open).filter(|&access| doors[access].keep.is_none()).fold(0, |set, access| set | 1 << access);
         let closed: u32 = members(need | (open & (avoid | keepless))).map(|access| doors[access].close).sum();
         opened + kept + closed
-    }
-
-    /// Minutes of all work that waits for this one, directly or not, and its own.
-    fn behind(&self, piece: usize) -> u32 {
-        let mut waiting = vec![piece];
-        let mut at = 0;
-        while let Some(&piece) = waiting.get(at) {
-            let new: Vec<usize> =
-                self.problem.pieces[piece].after.iter().copied().filter(|after| !waiting.contains(after)).collect();
-            waiting.extend(new);
-            at += 1;
-        }
-        self.work(&waiting)
     }
 
     fn job(&self, piece: usize) -> &Job {

@@ -130,6 +130,6 @@ fn can_work(problem: &Problem, car: &Car, piece: usize) -> bool {
     !car.done[piece]
         && known.before.iter().all(|&before| car.done[before])
         && problem.allowed(piece, car.slot)
-        && (0..car.open.len()).all(|access| !(set(known.need, access) && !state(access)))
-        && (0..car.open.len()).all(|access| !(set(known.avoid, access) && state(access)))
+        && (0..car.open.len()).all(|access| !set(known.need, access) || state(access))
+        && (0..car.open.len()).all(|access| !set(known.avoid, access) || !state(access))
 }

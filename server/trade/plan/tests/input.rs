@@ -153,3 +153,19 @@ fn work_that_is_done_is_not_planned_again_and_half_done_goes_on() {
     assert_eq!(act.minutes(), Minutes(30));
     assert_eq!(plan.objective.nights_apart, 2, "it was apart before");
 }
+
+#[test]
+fn an_evening_of_hundreds_of_tiny_jobs_is_planned_too() {
+    let mut jobs: Vec<_> = (0..400).map(|at| job(&format!("j{at}"), 1)).collect();
+    for at in 1..200 {
+        jobs[at] = after(jobs[at].clone(), &[&format!("j{}", at - 1)]);
+    }
+    jobs[0].blocked_by.push("rear".into());
+    jobs[300] = needs(jobs[300].clone(), &["rear"]);
+    let effort = Effort { moves: 0, partial_plans: 0 };
+    let garage = garage(jobs, vec![access("rear", 5, None)], vec![evening(0, 2_000), evening(1, 60)]);
+    assert_eq!(plan(&garage, effort).unwrap().objective.time, Minutes(410));
+    let mut stuck = garage;
+    stuck.jobs[0].tools.push("32 mm socket".to_owned());
+    assert_eq!(plan(&stuck, effort).unwrap().notes.len(), 200, "a chain waits to its end");
+}
