@@ -1,6 +1,6 @@
 """What the reference solver makes of the garages of planner.rs: lines of JSON in, lines of CSV out.
 
-    cargo bench --bench ratios -- planner-garages | python3 tests/bench/planner_reference.py [--hint] [seconds] [name ...]
+    cargo bench --bench ratios -- planner-garages | python3 tests/bench/planner_reference.py [--hint] [--interleave] [seconds] [name ...]
 
 Needs ortools (Apache-2.0). One worker, fixed seed. It knows the model from the words at the head of server/trade/plan/mod.rs
 and shares no code with the planner (with --hint it begins from the planner's quick plan, and says so): pieces are assigned to evenings, access is a flow from evening to evening, and an order
@@ -19,7 +19,7 @@ def prefix(x, piece, evening):
     return sum(var for at, var in x[piece].items() if at <= evening)
 
 
-def solve(garage, seconds, hinted):
+def solve(garage, seconds, hinted, interleaved):
     model = cp_model.CpModel()
     evenings, doors = garage["evenings"], garage["access"]
     count = len(evenings)
@@ -128,6 +128,8 @@ def solve(garage, seconds, hinted):
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
+    # One worker that takes turns at several ways to search, local ones among them: better on the larger garages.
+    solver.parameters.interleave_search = interleaved
     solver.parameters.max_time_in_seconds = seconds
     began = time.monotonic()
     status = solver.solve(model)
@@ -142,15 +144,16 @@ def solve(garage, seconds, hinted):
 
 def main():
     hinted = "--hint" in sys.argv
-    given = [word for word in sys.argv[1:] if word != "--hint"]
+    interleaved = "--interleave" in sys.argv
+    given = [word for word in sys.argv[1:] if not word.startswith("--")]
     seconds = float(given[0]) if given else 60.0
     names = set(given[1:])
-    solver = f"ortools {ortools.__version__}" + (" hinted" if hinted else "")
+    solver = f"ortools {ortools.__version__}" + (" hinted" if hinted else "") + (" interleaved" if interleaved else "")
     print("name,time,finish,nights,status,least_time,seconds,solver")
     for line in sys.stdin:
         garage = json.loads(line)
         if not names or garage["name"] in names:
-            print(f"{garage['name']},{solve(garage, seconds, hinted)},{solver}", flush=True)
+            print(f"{garage['name']},{solve(garage, seconds, hinted, interleaved)},{solver}", flush=True)
 
 
 main()

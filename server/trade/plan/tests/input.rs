@@ -157,8 +157,8 @@ fn work_that_is_done_is_not_planned_again_and_half_done_goes_on() {
 #[test]
 fn an_evening_of_hundreds_of_tiny_jobs_is_planned_too() {
     let mut jobs: Vec<_> = (0..400).map(|at| job(&format!("j{at}"), 1)).collect();
-    for at in 1..200 {
-        jobs[at] = after(jobs[at].clone(), &[&format!("j{}", at - 1)]);
+    for (at, job) in jobs.iter_mut().enumerate().take(200).skip(1) {
+        job.after.push(format!("j{}", at - 1).as_str().into());
     }
     jobs[0].blocked_by.push("rear".into());
     jobs[300] = needs(jobs[300].clone(), &["rear"]);
