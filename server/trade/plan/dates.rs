@@ -8,6 +8,7 @@
 //! evening, after it) as planned. It takes the first piece that can be worked: predecessors finished, parts there, helper
 //! there. It may run ahead of the plan. What is not finished tonight goes on next evening, even inside a piece: late in the
 //! evening nobody knows that it will not be finished. Access that this lets stay open longer is not charged again.
+//! Jobs that the plan's notes leave out are not in it; where a piece of the others found no evening, no run is ever finished.
 //! Chance comes from the seed alone, and one seed draws the same times whichever evening is cancelled.
 
 use std::collections::BTreeMap;

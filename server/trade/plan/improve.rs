@@ -18,8 +18,10 @@ const FEW_PIECES: usize = 50;
 const FEW_EVENINGS: usize = 60;
 /// The last warmth, in minutes: nothing that costs a minute is accepted any more.
 const COLD: f64 = 0.15;
-/// What a day later costs while searching, in minutes; the judgement itself is strict.
+/// What a day later costs while searching, in minutes: little at first, when only time counts, and more in the last quarter,
+/// when the evenings of a good plan are drawn together. The judgement itself is strict.
 const DAY: f64 = 0.02;
+const DAY_AT_LAST: f64 = 1.0;
 
 /// How much search is spent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,11 +52,15 @@ pub fn improved(problem: &Problem, effort: Effort) -> Option<(Objective, Solutio
     let rounds = starts.len().max(1);
     let moves = effort.moves * FEW_EVENINGS / problem.slots.len().max(FEW_EVENINGS);
     let moves = moves.min(MOVES_A_PIECE * problem.pieces.len());
+    let doors = &problem.doors;
+    let dearest = doors.iter().map(|door| door.open + door.close).max().unwrap_or(0);
+    let warm = (f64::from(dearest) / 6.0).max(2.0 * COLD);
     let found = starts
         .into_iter()
         .enumerate()
-        .map(|(round, start)| Annealing::new(problem, start, round as u64).run(moves / rounds));
-    found.min_by_key(|(worth, _)| *worth)
+        .map(|(round, start)| Annealing::new(problem, start, round as u64, DAY).run(moves * 3 / 4 / rounds, warm));
+    let best = found.min_by_key(|(worth, _)| *worth)?;
+    Some(Annealing::new(problem, best, rounds as u64, DAY_AT_LAST).run(moves / 4, DAY_AT_LAST.max(COLD)))
 }
 
 fn judged(state: &State<'_>) -> Option<(Objective, Solution)> {
@@ -69,10 +75,12 @@ struct Annealing<'a> {
     /// Pieces by the access that they share.
     alike: Vec<Vec<usize>>,
     last: usize,
+    /// What a day later costs.
+    day: f64,
 }
 
 impl<'a> Annealing<'a> {
-    fn new(problem: &'a Problem, best: (Objective, Solution), round: u64) -> Annealing<'a> {
+    fn new(problem: &'a Problem, best: (Objective, Solution), round: u64, day: f64) -> Annealing<'a> {
         let mut state = State::new(problem, &best.1.at);
         let users = |access: usize| {
             (0..problem.pieces.len()).filter(|&piece| problem.pieces[piece].need >> access & 1 == 1).collect()
@@ -84,16 +92,14 @@ impl<'a> Annealing<'a> {
             best,
             alike: (0..problem.doors.len()).map(users).collect(),
             last,
+            day,
         }
     }
 
-    fn run(mut self, moves: usize) -> (Objective, Solution) {
+    fn run(mut self, moves: usize, warm: f64) -> (Objective, Solution) {
         if self.state.problem.pieces.is_empty() || moves == 0 {
             return self.best;
         }
-        let doors = &self.state.problem.doors;
-        let dearest = doors.iter().map(|door| door.open + door.close).max().unwrap_or(0);
-        let warm = (f64::from(dearest) / 6.0).max(2.0 * COLD);
         let cooling = (COLD / warm).powf(1.0 / moves as f64);
         let mut warmth = warm;
         let mut now = self.measure();
@@ -120,7 +126,7 @@ impl<'a> Annealing<'a> {
         let state = &self.state;
         let left: u32 = if self.best.0.left_over.0 == 0 { 0 } else { self.left_over() };
         state.score() as f64
-            + DAY * f64::from(state.problem.slots[self.last].day - state.problem.today)
+            + self.day * f64::from(state.problem.slots[self.last].day - state.problem.today)
             + 20.0 * f64::from(left)
     }
 
