@@ -1,7 +1,9 @@
 //! The planner against a reference solver, on garages made up by a fixed sequence.
 //!
 //! `planner_reference.csv` holds what the solver found, with its version, its seconds and whether it proved it; it is made
-//! by `cargo bench --bench ratios -- planner-garages | python3 tests/bench/planner_reference.py`.
+//! by `cargo bench --bench ratios -- planner-garages | python3 tests/bench/planner_reference.py`. Kept is the best of one to
+//! three runs of 15 to 60 seconds with one worker, as each line says; above 40 jobs the solver finds little in that time, so
+//! there being ahead of it proves nothing. Five garages were not given to it.
 
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
