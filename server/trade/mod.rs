@@ -7,6 +7,7 @@
 //! - `nature`, `marks`: what kind of thing a step is about, and what else is true of it
 //! - `checker`: a job card read as a program over the state of the car
 //! - `place`: where on the car a thing is; `road`: what to look at before and after the car moves again
+//! - `plan`: jobs laid into evenings, what tonight is good for, how likely a date is
 //! - `ledger`: the loose ends that the ticks so far have left
 //! - `condition`: where a job card stands
 //! - `thread`: which screw threads exist, how they are written, and which one a caliper has found
@@ -52,6 +53,7 @@ pub mod mechanics;
 pub mod nature;
 pub mod night;
 pub mod place;
+pub mod plan;
 pub mod plausible;
 pub mod preload;
 pub mod quantity;

@@ -9,8 +9,11 @@
 //! 3. Compressed bytes for taking the whole demo car under the car, without photos, against 400 KB.
 //! 4. Checking two hundred cards of sixty steps, against writing down as JSON what the phone is given of them. It needs
 //!    nothing on the path: `cargo bench --bench ratios -- cards` runs it alone.
+//! 5. The planner against a reference solver: `cargo bench --bench ratios -- planner` runs it alone, and `-- planner-garages`
+//!    writes the garages down for the solver. See `planner.rs`.
 
 mod checker;
+mod planner;
 
 #[path = "../browser"]
 #[expect(dead_code, reason = "the tests use the rest")]
@@ -47,10 +50,18 @@ const NOTICED_MS: f64 = 50.0;
 const PACK_BUDGET: usize = 400 * 1000;
 
 fn main() {
+    let asked = |what: &str| std::env::args().any(|word| word == what);
+    if asked("planner-garages") {
+        return planner::written();
+    }
+    if asked("planner") {
+        return planner::planned();
+    }
     checker::cards_checked();
-    if std::env::args().any(|word| word == "cards") {
+    if asked("cards") {
         return;
     }
+    planner::planned();
     let garage = Garage::start();
     let desk = garage.desk();
     let car = demo_car(&desk);

@@ -1,0 +1,8 @@
+//! The planner against exhaustive search, against what must hold of every plan, against closed forms, and by its words.
+
+mod asked;
+mod brute;
+mod dates;
+mod input;
+mod made;
+mod search;
