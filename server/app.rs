@@ -164,6 +164,7 @@ pub fn table() -> Table {
         .open(GET,   "/offline",                                  shell::offline)
         .open(GET,   "/healthz",                                  shell::healthz)
         .open(GET,   "/plates",                                   shell::plates)
+        .open(GET,   "/schemas/spec-book-1.json",                 specs::out::routes::schema)
         .open(POST,  "/scheme",                                   access::routes::scheme)
         // coming in
         .open(GET,   "/pair",                                     access::routes::ask)
@@ -219,6 +220,8 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/specs.csv",                     specs::out::routes::csv)
         .read(GET,   "/cars/{car}/specs.json",                    specs::out::routes::json)
         .read(GET,   "/cars/{car}/specs/new",                     specs::routes::new)
+        .read(GET,   "/cars/{car}/specs/bring",                   specs::bring::routes::ask)
+        .write(POST, "/cars/{car}/specs/bring",                   specs::bring::routes::bring)
         .read(GET,   "/cars/{car}/specs/paste",                   specs::paste::routes::ask)
         .write(POST, "/cars/{car}/specs/paste",                   specs::paste::routes::paste)
         .read(GET,   "/cars/{car}/specs/{spec}",                  specs::routes::spec)

@@ -2,6 +2,7 @@
 
 pub mod bolts;
 pub mod book;
+pub mod bring;
 pub mod fit;
 pub mod form;
 pub mod from_car;

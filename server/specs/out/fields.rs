@@ -17,6 +17,7 @@ pub const SPEC: &[Field<SpecFacts>] = &[
     Field { name: "place", value: |facts| json!(facts.place) },
     Field { name: "kind", value: |facts| json!(facts.kind.name()) },
     Field { name: "stages", value: |facts| json!(facts.stages) },
+    Field { name: "bolts", value: |facts| json!(facts.bolts) },
     Field { name: "variant", value: |facts| json!(facts.variant) },
     Field { name: "note", value: |facts| json!(facts.note) },
 ];

@@ -5,13 +5,15 @@ use crate::specs::model::Spec;
 use serde_json::{Map, Value, json};
 
 /// What tells this file from any other.
-const FORMAT: &str = "underlamp-spec-book";
+pub const FORMAT: &str = "underlamp-spec-book";
+/// Where the garage shows the schema.
+pub const SCHEMA: &str = "/schemas/spec-book-1.json";
 /// Goes up when a field changes its meaning.
-const VERSION: u32 = 1;
+pub const VERSION: u32 = 1;
 
 /// The whole book. `fastener` is null where a spec has none; sources stand in the order in which they were entered.
 pub fn book(specs: &[Spec]) -> Value {
-    json!({ "format": FORMAT, "version": VERSION, "specs": specs.iter().map(spec).collect::<Vec<Value>>() })
+    json!({ "$schema": SCHEMA, "format": FORMAT, "version": VERSION, "specs": specs.iter().map(spec).collect::<Vec<Value>>() })
 }
 
 fn spec(spec: &Spec) -> Value {

@@ -34,3 +34,9 @@ async fn specs(state: &ReaderState, car: CarId) -> Result<Vec<Spec>, AppError> {
 fn file(kind: &'static str, disposition: &'static str, body: Vec<u8>) -> Response {
     ([(CONTENT_TYPE, kind), (CONTENT_DISPOSITION, disposition)], body).into_response()
 }
+
+/// `GET /schemas/spec-book-1.json`: what the JSON may hold (JSON Schema, 2020-12).
+pub async fn schema() -> Response {
+    const SCHEMA: &str = include_str!("../../../seed/schemas/spec-book-1.json");
+    ([(CONTENT_TYPE, "application/schema+json")], SCHEMA).into_response()
+}

@@ -7,7 +7,7 @@
 //! No scripts: the text and every row travel in the form.
 
 mod columns;
-mod draft;
+pub(super) mod draft;
 mod form;
 pub mod routes;
 mod table;
