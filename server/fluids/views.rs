@@ -248,9 +248,11 @@ fn stays_in(kind: Option<FluidKind>) -> &'static str {
 
 fn cautions(kind: Option<FluidKind>) -> Vec<Caution> {
     let own: &[Caution] = match kind {
-        Some(FluidKind::Brake) => &[Caution::BrakeFluidPaintAndEyes],
-        Some(FluidKind::EngineOil | FluidKind::GearOil) => &[Caution::HotOil, Caution::UsedOilSkin],
-        Some(FluidKind::AutomaticTransmission | FluidKind::PowerSteering) => &[Caution::HotOil, Caution::UsedOilSkin],
+        Some(FluidKind::Brake) => &[Caution::BrakeFluidPaintAndEyes, Caution::BrakePipePressure, Caution::PumpThePedal],
+        Some(FluidKind::EngineOil | FluidKind::GearOil | FluidKind::AutomaticTransmission) => {
+            &[Caution::CarOnJackAlone, Caution::HotOil, Caution::UsedOilSkin]
+        }
+        Some(FluidKind::PowerSteering) => &[Caution::HighPressureFluid, Caution::HotOil, Caution::UsedOilSkin],
         Some(FluidKind::Coolant) => &[Caution::HotCoolant, Caution::CoolantPoison],
         Some(FluidKind::Refrigerant) => return vec![Caution::Refrigerant],
         Some(FluidKind::Grease | FluidKind::Washer) | None => &[],

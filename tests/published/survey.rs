@@ -290,3 +290,31 @@ fn where_one_lies_under_the_car_or_near_fuel_or_a_running_engine_the_usual_cauti
         }
     }
 }
+
+/// Source: HSE, Motor vehicle repair, working under vehicles.
+#[test]
+fn who_lies_under_the_car_is_told_of_jack_and_stands_at_every_question() {
+    let survey = survey();
+    let under = survey.areas().iter().filter(|area| area.key.starts_with("under-"));
+    for question in under.flat_map(|area| &area.questions) {
+        for caution in [Caution::CarOnJackAlone, Caution::StandsOnHardFloor] {
+            assert!(question.cautions.contains(&caution), "{}: {caution}", question.key);
+        }
+    }
+}
+
+/// Common practice, no source: a lifting point is proved before a jack goes under it, and nothing starts before fuel, throttle,
+/// belts and brakes were looked at.
+#[test]
+fn the_walk_proves_first_what_later_questions_lean_on() {
+    let survey = survey();
+    let at = |key: &str| survey.question(key).unwrap().0;
+    let lifted = |question: &Question| question.cautions.contains(&Caution::CarOnJackAlone);
+    assert_eq!(survey.questions().find(|question| lifted(question)).unwrap().key, "jacking-points");
+    for before in ["throttle", "timing-belt", "brake-leaks", "handbrake", "fuel-hoses", "fuel-pipes", "tank"] {
+        for run in ["starting", "oil-pressure", "fuel-running", "brake-servo"] {
+            assert!(at(before) < at(run), "{before} comes after {run}");
+        }
+    }
+    assert!(at("oil-pressure") < at("noises") && at("temperature") < at("compression"));
+}

@@ -121,25 +121,51 @@ fn by_colour(kind: FluidKind, colour: Colour) -> Option<Suspect> {
             FluidKind::Grease | FluidKind::Washer | FluidKind::Refrigerant => None,
         },
         Colour::Milky => milky(kind),
-        Colour::Rusty => Some(watch(
-            "May have rusted parts behind it.",
-            "Flush it until it runs clear, and look inside what can be opened.",
-        )),
+        Colour::Rusty => Some(rusty(kind)),
         Colour::Metallic => {
             Some(stop("May carry worn metal.", "Cut the filter open or draw a magnet through it before it runs again."))
         }
     }
 }
 
-fn milky(kind: FluidKind) -> Option<Suspect> {
+fn rusty(kind: FluidKind) -> Suspect {
     match kind {
         FluidKind::EngineOil | FluidKind::GearOil | FluidKind::AutomaticTransmission | FluidKind::PowerSteering => {
-            Some(stop(
-                "May have water or coolant in it.",
-                "Watch the coolant level; look at the head gasket, the oil cooler and the breathers. A little foam under the cap \
-             after short cold runs may be only condensation.",
-            ))
+            stop("May have held water.", "Find how it got in, change it, and look at the next drain.")
         }
+        FluidKind::Brake => stop(
+            "Cylinders may be rusting inside.",
+            "Do not drive: look at every cylinder and caliper, and renew the fluid.",
+        ),
+        FluidKind::Grease => {
+            watch("May have held water.", "Clean the bearing, look at its races, renew grease and seal.")
+        }
+        FluidKind::Coolant | FluidKind::Washer | FluidKind::Refrigerant => watch(
+            "May have rusted parts behind it.",
+            "Flush it until it runs clear, and look inside what can be opened.",
+        ),
+    }
+}
+
+fn milky(kind: FluidKind) -> Option<Suspect> {
+    match kind {
+        FluidKind::EngineOil => Some(stop(
+            "May have water or coolant in it.",
+            "Watch the coolant level; look at the head gasket and the oil cooler. A little foam under the cap after short cold runs \
+             may be only condensation.",
+        )),
+        FluidKind::AutomaticTransmission => Some(stop(
+            "May have coolant in it.",
+            "Watch the coolant level, and test the oil cooler, often inside the radiator.",
+        )),
+        FluidKind::GearOil => Some(stop(
+            "May have water in it.",
+            "Look at seals and breather, and ask whether it went through deep water.",
+        )),
+        FluidKind::PowerSteering => Some(stop(
+            "May have air or water in it.",
+            "Let it settle: if it clears it was air, so look at the level and the hose to the pump.",
+        )),
         FluidKind::Brake => Some(stop(
             "May have water in it, or two fluids that do not mix.",
             "Find out which; flush it or renew every seal.",
@@ -157,17 +183,41 @@ fn by_smell(kind: FluidKind, smell: Smell) -> Option<Suspect> {
             "Clutches inside may have slipped and burnt.",
             "Drop the pan and look for lining before you drive on.",
         )),
+        (Smell::Burnt, FluidKind::Brake) => Some(stop(
+            "May have boiled: a brake may be dragging.",
+            "Do not drive: look for a wheel that does not turn free, then renew the fluid.",
+        )),
         (Smell::Burnt, _) => Some(watch("May have been overheated.", "Look for what ran hot, and change it.")),
         (Smell::Fuel, FluidKind::EngineOil) => Some(stop(
             "May be thinned by fuel: it burns, and it no longer holds the bearings apart.",
             "Look at the choke, the injectors and the membrane of the fuel pump; change the oil.",
         )),
+        (Smell::Fuel, FluidKind::Brake) => Some(stop(
+            "Fuel, oil or cleaner may have got in, which swells the seals.",
+            "Do not drive; renew all rubber parts.",
+        )),
+        (Smell::Fuel, FluidKind::Coolant) => {
+            Some(stop("May have gas from the cylinders in it.", "Test the head gasket before it runs again."))
+        }
         (Smell::Fuel, _) => Some(watch(
             "May have been mixed up with fuel or cleaner.",
             "Do not use it again; look where it was filled.",
         )),
         (Smell::Sweet, FluidKind::Coolant | FluidKind::Washer) => None,
-        (Smell::Sweet, _) => Some(stop("May have coolant in it.", "Watch the coolant level and test the head gasket.")),
+        (Smell::Sweet, FluidKind::Brake) => Some(stop(
+            "Coolant or another wrong fluid may have been poured in.",
+            "Do not drive before that is cleared up; some brake fluid smells a little sweet by itself.",
+        )),
+        (Smell::Sweet, FluidKind::AutomaticTransmission) => Some(stop(
+            "May have coolant in it.",
+            "Watch the coolant level, and test the oil cooler, often inside the radiator.",
+        )),
+        (Smell::Sweet, FluidKind::EngineOil) => {
+            Some(stop("May have coolant in it.", "Watch the coolant level and test the head gasket."))
+        }
+        (Smell::Sweet, FluidKind::GearOil | FluidKind::Grease | FluidKind::PowerSteering | FluidKind::Refrigerant) => {
+            Some(stop("May have coolant in it.", "Find out what was poured in, and change it."))
+        }
     }
 }
 
@@ -201,6 +251,10 @@ fn by_particles(kind: FluidKind, particles: Particles) -> Option<Suspect> {
                 Some(watch("May be very old or have held water.", "Take the pan off and clean its strainer."))
             }
         },
+        Particles::Grit if kind == FluidKind::Brake => Some(stop(
+            "Dirt or rust may have got in, which scores cylinders and blocks ports.",
+            "Do not drive: look inside the cylinders before it is flushed.",
+        )),
         Particles::Grit => Some(watch("Dirt or rust may have got in.", "Look at caps, breathers and boots; flush it.")),
         Particles::Rubber => {
             Some(stop("A seal or hose may be falling apart.", "Look at every seal and hose that it touches."))
@@ -276,6 +330,30 @@ mod tests {
         let sweet = suspects(FluidKind::GearOil, Look { smell: Smell::Sweet, ..NEW });
         assert!(sweet[0].may_be.contains("coolant"));
         assert!(suspects(FluidKind::Coolant, Look { smell: Smell::Sweet, ..NEW }).is_empty());
+    }
+
+    /// Common practice, no source: only age darkens brake fluid harmlessly.
+    #[test]
+    fn what_is_wrong_with_brake_fluid_keeps_the_car_standing() {
+        let wrong =
+            [Colour::Black, Colour::Milky, Colour::Rusty, Colour::Metallic].map(|colour| Look { colour, ..NEW });
+        let smells = [Smell::Burnt, Smell::Fuel, Smell::Sweet].map(|smell| Look { smell, ..NEW });
+        let crumbs = [Particles::Sludge, Particles::Grit, Particles::Rubber, Particles::Chips];
+        let crumbs = crumbs.map(|particles| Look { particles, ..NEW });
+        for look in wrong.into_iter().chain(smells).chain(crumbs) {
+            assert!(suspects(FluidKind::Brake, look)[0].stop, "{look}");
+        }
+    }
+
+    #[test]
+    fn rust_in_oil_tells_of_water_and_oil_is_not_flushed_until_it_runs_clear() {
+        let rusty = Look { colour: Colour::Rusty, ..NEW };
+        for kind in [FluidKind::EngineOil, FluidKind::GearOil, FluidKind::AutomaticTransmission] {
+            let suspect = suspects(kind, rusty)[0];
+            assert!(suspect.stop && suspect.may_be.contains("water"), "{kind}");
+            assert!(!suspect.look_next.to_lowercase().contains("flush"), "{kind}");
+        }
+        assert!(!suspects(FluidKind::Coolant, rusty)[0].stop);
     }
 
     #[test]

@@ -66,6 +66,14 @@ impl CompressionRule {
         }
     }
 
+    /// Whether it is about a diesel, which fires on oil in its cylinders or locks on it: common practice, no source.
+    fn is_diesel(self) -> bool {
+        match self {
+            Self::Spread25 | Self::Spread100 => true,
+            Self::ThreeQuarters | Self::BelowMean | Self::TenPercent | Self::Spread10 => false,
+        }
+    }
+
     /// How much of what the rule allows is used: 1 at the limit, more beyond it.
     fn used(self, psi: &[Decimal]) -> Decimal {
         // At least two readings, all above zero.
@@ -117,6 +125,9 @@ fn says(outcome: Outcome, rule: CompressionRule, cylinders: &[Pressure]) -> Stri
     let next = match outcome {
         Outcome::Pass => "They stand close enough together.",
         Outcome::Watch => "Close to what the rule allows: measure again warm, with the throttle open.",
+        Outcome::Fail if rule.is_diesel() => {
+            "Too far apart: have injectors, valves and rings looked at. No oil goes into a diesel: it can fire on it, or lock."
+        }
         Outcome::Fail => "Too far apart: try a spoon of oil in the low cylinder and measure again.",
     };
     format!("Lowest {lowest}, highest {highest}. Rule: {rule}. {next}")
@@ -162,6 +173,16 @@ mod tests {
             "{}",
             judged.says
         );
+    }
+
+    #[test]
+    fn oil_is_proposed_for_a_petrol_engine_and_never_for_a_diesel() {
+        let diesel = [CompressionRule::Spread25, CompressionRule::Spread100];
+        for rule in CompressionRule::ALL {
+            let says = judge_compression(*rule, &readings(&["400 psi", "200 psi"])).unwrap().says;
+            assert_eq!(says.contains("No oil goes into a diesel"), diesel.contains(rule), "{says}");
+            assert_eq!(says.contains("try a spoon of oil"), !diesel.contains(rule), "{says}");
+        }
     }
 
     #[test]

@@ -125,7 +125,7 @@ impl Sides {
         }
         let outcome = self.sides.iter().map(|side| side.judge(number)).max().unwrap_or(Outcome::Pass);
         let next = match outcome {
-            Outcome::Pass => "it holds.",
+            Outcome::Pass => "within it.",
             Outcome::Watch => "close to the limit: measure again soon.",
             Outcome::Fail => "past the limit.",
         };

@@ -170,9 +170,11 @@ fn reason(place: &Placed, weighed: bool, above: Option<&Placed>) -> String {
     let standing = match place.standing {
         Standing::Act => "it is past what is fine",
         Standing::Due => "nobody knows how it is, which counts as due",
-        Standing::Watch => "it holds for now, so it is watched",
+        Standing::Watch => "it is not yet to be done, so it is watched",
     };
-    let first = format!("{stake}, and {standing}.");
+    let is_grave = (place.stake, place.standing) == (Stake::Safety, Standing::Act);
+    let off_the_road = if is_grave { " The car stays off the road until that is mended." } else { "" };
+    let first = format!("{stake}, and {standing}.{off_the_road}");
     let equals = above.is_some_and(|above| (above.stake, above.standing) == (place.stake, place.standing));
     match (equals, &place.origin) {
         (false, _) => first,

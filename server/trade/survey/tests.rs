@@ -190,6 +190,14 @@ fn a_finding_that_nothing_is_about_counts_as_grave_until_somebody_weighs_it() {
 }
 
 #[test]
+fn what_can_hurt_somebody_and_is_to_be_done_keeps_the_car_off_the_road() {
+    let answers = [given("hoses", Answer::Act), given("pipes", Answer::Watch), given("belt", Answer::Act)];
+    let ranking = rank(&survey(), &answers, &[]);
+    let off: Vec<bool> = ranking.places.iter().map(|place| place.reason.contains("stays off the road")).collect();
+    assert_eq!(off, [true, false, false]);
+}
+
+#[test]
 fn a_thing_to_watch_says_when_to_look_again_and_what_would_make_it_due() {
     let ranking = rank(&survey(), &[given("hoses", Answer::Watch)], &[]);
     let [watch] = ranking.places[0].suggestions.as_slice() else { panic!("{ranking:?}") };
