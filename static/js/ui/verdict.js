@@ -78,7 +78,7 @@ function paintForm(form, limits, readings) {
   const { says, source, spread } = found.limit;
   const sentences = [
     ofWhich(form, all.at(-1), typed),
-    ...(spread ? ['All cylinders together'] : []),
+    ...(spread && told.outcome in limits.words ? ['All cylinders together'] : []),
     `Limit: ${says}`,
   ];
   if (source) sentences.push(source.charAt(0).toUpperCase() + source.slice(1));
