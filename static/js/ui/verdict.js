@@ -61,7 +61,11 @@ function paintForm(form, limits, readings) {
   const what = text(form, 'name');
   const found = limitOf(limits, what);
   const number = text(form, 'number');
-  const own = readings.filter((reading) => found && limitOf(limits, reading.what)?.limit === found.limit);
+  const own = readings.filter((reading) => {
+    const of = limitOf(limits, reading.what);
+    // What is read with oil tells of its own cylinder, and is not judged.
+    return of && of.limit === found?.limit && (of.part >= 0 || !of.limit.cylinders);
+  });
   const typed = { what, number, unit: text(form, 'unit'), when: Date.now() };
   const all = /\d/.test(number) ? [...own, typed] : own;
   const told = found && all.length ? verdict(limits, all) : null;
@@ -71,8 +75,22 @@ function paintForm(form, limits, readings) {
   attr(word, 'class', `verdict verdict--${MARKS[told.outcome]}`);
   setMark(one('[data-verdict-mark]', place), MARKS[told.outcome]);
   say(one('[data-verdict-say]', place), words(told, limits.words));
-  const shown = all.at(-1) === typed ? 'as typed' : `last noted: ${all.at(-1)?.number.replace(',', '.')}`;
-  say(one('[data-verdict-more]', place), `${shown}. Limit: ${found.limit.says}. ${found.limit.source}`);
+  const { says, source, spread } = found.limit;
+  const sentences = [
+    ofWhich(form, all.at(-1), typed),
+    ...(spread && told.outcome in limits.words ? ['All cylinders together'] : []),
+    `Limit: ${says}`,
+  ];
+  if (source) sentences.push(source.charAt(0).toUpperCase() + source.slice(1));
+  say(one('[data-verdict-more]', place), `${sentences.join('. ')}.`);
+}
+
+/** @param {HTMLFormElement} form @param {Reading|undefined} last @param {Reading} typed */
+function ofWhich(form, last, typed) {
+  if (!last || last === typed) return 'As typed';
+  const units = /** @type {HTMLOptionElement[]} */ ([...form.querySelectorAll('select[name=unit] option')]);
+  const unit = units.find(({ value }) => value === last.unit)?.text ?? '';
+  return `Last noted: ${last.number.replace(',', '.')} ${unit}`.trimEnd();
 }
 
 /** @param {import('../work/limit.js').Verdict} told @param {Record<string, string>} names */
