@@ -148,7 +148,7 @@ async fn taken(state: &OwnerState, owner: &Owner, file: Sent) -> Result<Result<S
     }
 }
 
-/// `POST /cars/{car}/specs/{spec}/says/{says}/photo/remove`: takes the photo off a source. The picture itself stays.
+/// `POST /cars/{car}/specs/{spec}/says/{says}/photo/remove`: takes the photo off a source. One noted on the car stays there.
 pub async fn remove(
     State(state): State<OwnerState>,
     owner: Owner,

@@ -236,7 +236,7 @@ async fn what_is_no_photo_is_refused_in_words_at_its_field() {
     for (file, say) in cases {
         let answer = bench.bring(&spec, &says, spec.rev, file).await;
         assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{say}");
-        assert!(answer.text.contains(&format!("id=\"f-file-error\"")) && answer.text.contains(say), "{say}");
+        assert!(answer.text.contains("id=\"f-file-error\"") && answer.text.contains(say), "{say}");
     }
     assert!(bench.spec("Engine oil").await == spec);
     assert_eq!(bench.app.state.photos.list().await.unwrap(), shelf);

@@ -528,7 +528,9 @@ def manual_page():
         pen.text((170, top), what, fill=255, font=plain)
         pen.text((1030, top - 12), value, fill=255, font=large, anchor="ra")
     pen.line((170, 560, 1030, 560), fill=200, width=2)
-    for number, (x, y) in enumerate(((600, 628), (600, 772), (528, 700), (672, 700)), start=1):
+    # Five to a wheel, as the demo's spec book counts them; crosswise.
+    for number, place in enumerate((0, 2, 4, 1, 3), start=1):
+        x, y = 600 + 76 * np.sin(place * np.pi * 2 / 5), 700 - 76 * np.cos(place * np.pi * 2 / 5)
         pen.ellipse((x - 27, y - 27, x + 27, y + 27), outline=255, width=4)
         pen.text((x, y), str(number), fill=255, font=head, anchor="mm")
     pen.ellipse((484, 584, 716, 816), outline=220, width=4)
@@ -539,7 +541,8 @@ def manual_page():
     s.paint(paper, (0.74, 0.70, 0.59), 0.04, 0.48 + 0.1 * s.noise(240))
     s.paint(ink * paper, (0.07, 0.07, 0.08), 0.05)
     # An oily thumb was on the lower corner.
-    thumb = soft(circle(s, 935, 742, 66) + 26 * (s.noise(60) - 0.5), 16) * (0.5 + 0.5 * np.sin(np.hypot(s.x - 900, s.y - 830) / 3.1))
+    ridges = 0.5 + 0.5 * np.sin(np.hypot(s.x - 900, s.y - 830) / 3.1)
+    thumb = soft(circle(s, 935, 742, 66) + 26 * (s.noise(60) - 0.5), 16) * ridges
     s.paint(thumb * paper * 0.6, (0.22, 0.17, 0.11), 0.2)
     save(camera(s.lit((320, -180, 900), ambient=0.34), 7), "manual-page.jpg")
 
