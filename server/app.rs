@@ -235,6 +235,8 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::edit)
         .write(POST, "/cars/{car}/specs/{spec}/says/{says}",      specs::sources::change)
         .write(POST, "/cars/{car}/specs/{spec}/says/{says}/remove", specs::sources::remove)
+        .write(POST, "/cars/{car}/specs/{spec}/says/{says}/photo", specs::photo::bring)
+        .write(POST, "/cars/{car}/specs/{spec}/says/{says}/photo/remove", specs::photo::remove)
         // what holds for every car
         .read(GET,   "/markings",                                 markings::routes::ask)
         .read(POST,  "/markings",                                 markings::routes::read)

@@ -94,6 +94,9 @@ pub struct DemoSays {
     pub page: String,
     #[serde(default)]
     pub settled: bool,
+    /// File name under `seed/demo/photos/`: where it says so.
+    #[serde(default)]
+    pub photo: Option<String>,
     #[serde(default)]
     pub note: String,
 }

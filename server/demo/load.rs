@@ -77,7 +77,7 @@ async fn load(state: &OwnerState) -> Loaded<()> {
     add_car(&mut tx, car, now).await?;
     let mut keys = Keys::default();
     for spec in super::read::<DemoSpecs>("specs.toml").map_err(StartError::Said)?.spec {
-        add_spec(&mut tx, car, &spec, &mut keys, now).await?;
+        add_spec(&mut tx, car, &spec, (&mut keys, &pictures), now).await?;
     }
     for wrench in super::read::<DemoWrenches>("wrenches.toml").map_err(StartError::Said)?.wrench {
         add_wrench(&mut tx, wrench, now).await?;
@@ -126,7 +126,13 @@ fn day(at: Moment) -> String {
     at.local().date().to_string()
 }
 
-async fn add_spec(tx: &mut WriteTx, car: CarId, demo: &DemoSpec, keys: &mut Keys, now: Moment) -> Loaded<()> {
+async fn add_spec(
+    tx: &mut WriteTx,
+    car: CarId,
+    demo: &DemoSpec,
+    (keys, pictures): (&mut Keys, &HashMap<String, Picture>),
+    now: Moment,
+) -> Loaded<()> {
     let say = |what: String| fault("specs.toml", format!("{}: {what}", demo.key));
     let kind = Kind::from_name(&demo.kind).ok_or_else(|| say(format!("unknown kind ‘{}’", demo.kind)))?;
     let fastener = demo.fastener.as_ref().map(|f| Fastener {
@@ -164,6 +170,7 @@ async fn add_spec(tx: &mut WriteTx, car: CarId, demo: &DemoSpec, keys: &mut Keys
             citation: said.citation.clone(),
             page: said.page.clone(),
             note: said.note.clone(),
+            photo: said.photo.as_ref().and_then(|name| pictures.get(name)).map(|picture| picture.sha.clone()),
         };
         let says = Says { id: SpecValueId::new(), facts, settled: said.settled };
         specs::add_says(tx, id, &says, now).await?;
@@ -307,11 +314,13 @@ struct Picture {
     height: i64,
 }
 
-/// Brings the photos of the evenings onto the shelf, the same way as a phone does.
+/// Brings the photos of the evenings and of the sources onto the shelf, the same way as a phone does.
 async fn store_photos(state: &OwnerState) -> Loaded<HashMap<String, Picture>> {
     let evenings = super::read::<DemoEvenings>("evenings.toml").map_err(StartError::Said)?;
-    let names: HashSet<String> =
-        evenings.evening.into_iter().flat_map(|evening| evening.did).filter_map(|did| did.photo).collect();
+    let specs = super::read::<DemoSpecs>("specs.toml").map_err(StartError::Said)?;
+    let taken = evenings.evening.into_iter().flat_map(|evening| evening.did).filter_map(|did| did.photo);
+    let of_sources = specs.spec.into_iter().flat_map(|spec| spec.says).filter_map(|says| says.photo);
+    let names: HashSet<String> = taken.chain(of_sources).collect();
     let mut pictures = HashMap::new();
     for name in names {
         let bytes = super::photo(&name).map_err(StartError::Said)?;

@@ -1,7 +1,9 @@
 //! Photos: brought in piece by piece, made upright and free of location, and shown.
 //!
 //! `pipeline` turns bytes into safe pictures, `shelf` keeps files on disk, `store` records the finished ones.
+//! `at_once` takes a whole photo from a form of a page without scripts.
 
+pub mod at_once;
 pub mod pipeline;
 pub mod routes;
 pub mod shelf;

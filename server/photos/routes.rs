@@ -105,7 +105,8 @@ async fn answer(state: &OwnerState, owner: &Owner, sha: &Sha256Hex, standing: St
     Ok(axum::Json(json!({ "offset": bytes, "done": true })).into_response())
 }
 
-async fn finish(state: &OwnerState, owner: &Owner, sha: &Sha256Hex) -> Result<u64, AppError> {
+/// Makes the finished photo of a complete upload and records it. Answers the length of its stored original in bytes.
+pub(super) async fn finish(state: &OwnerState, owner: &Owner, sha: &Sha256Hex) -> Result<u64, AppError> {
     let photo = state.photos.finish(sha).await?;
     let original = state.photos.read(sha, Kind::Original).await?.ok_or(AppError::NotFound("such photo"))?;
     let row = PhotoRow {

@@ -1,6 +1,7 @@
 //! What is typed about a spec and its sources, and how it becomes facts. Pure.
 
 use super::model::{Says, SaysFacts, Spec, SpecFacts};
+use crate::photos::shelf::Sha256Hex;
 use crate::trade::bolt_order::{Picture, PictureError, Shape};
 use crate::trade::spec::{Fastener, Kind, SourceKind, System, Value};
 use crate::web::form::{Differs, Slips, differing};
@@ -14,6 +15,8 @@ const LONGEST_NOTE: usize = 2000;
 const MOST_STAGES: usize = 6;
 const LONGEST_STAGE: usize = 60;
 const MOST_FASTENERS: u32 = 200;
+
+pub(super) const NOT_AMONG_THEM: &str = "Choose one of the photos of this car that are shown, or none.";
 
 /// What a spec is for, as typed.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
@@ -57,6 +60,12 @@ pub struct SaysForm {
     pub citation: String,
     pub page: String,
     pub says_note: String,
+    /// SHA-256 of the photo chosen; empty: none.
+    #[serde(default)]
+    pub photo: String,
+    /// Anything: a photo is brought in next.
+    #[serde(default)]
+    pub then: String,
 }
 
 /// A new spec: what it is for, and what the first source says.
@@ -90,6 +99,10 @@ pub struct NewSpecForm {
     page: String,
     says_note: String,
     #[serde(default)]
+    photo: String,
+    #[serde(default)]
+    then: String,
+    #[serde(default)]
     look: String,
 }
 
@@ -122,6 +135,8 @@ impl NewSpecForm {
             citation: self.citation,
             page: self.page,
             says_note: self.says_note,
+            photo: self.photo,
+            then: self.then,
         };
         (spec, says)
     }
@@ -327,6 +342,8 @@ impl From<(&Says, i64)> for SaysForm {
             citation: says.facts.citation.clone(),
             page: says.facts.page.clone(),
             says_note: says.facts.note.clone(),
+            photo: says.facts.photo.as_ref().map(ToString::to_string).unwrap_or_default(),
+            then: String::new(),
         }
     }
 }
@@ -353,10 +370,25 @@ impl SaysForm {
         }
         let page = slips.line("page", &self.page, LONGEST_PAGE);
         let note = slips.text("says_note", &self.says_note, LONGEST_NOTE);
+        let photo = self.photo(slips);
         if !slips.is_empty() {
             return None;
         }
-        Some(SaysFacts { written, source: source?, citation, page, note })
+        Some(SaysFacts { written, source: source?, citation, page, note, photo })
+    }
+
+    fn photo(&self, slips: &mut Slips) -> Option<Sha256Hex> {
+        let chosen = Some(self.photo.as_str()).filter(|photo| !photo.is_empty())?;
+        let photo = Sha256Hex::parse(chosen).ok();
+        if photo.is_none() {
+            slips.say("photo", NOT_AMONG_THEM);
+        }
+        photo
+    }
+
+    /// Whether a photo is brought in as soon as this is saved.
+    pub fn goes_on_to_photo(&self) -> bool {
+        !self.then.is_empty()
     }
 
     /// What is there now where it differs from what was typed.
@@ -372,6 +404,7 @@ impl SaysForm {
             ("Citation", self.citation.clone()),
             ("Page", self.page.clone()),
             ("Note", self.says_note.replace("\r\n", "\n")),
+            ("Photo", self.photo.get(..8).map(|begins| format!("photo {begins}…")).unwrap_or_default()),
         ]
     }
 }

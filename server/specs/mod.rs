@@ -9,6 +9,7 @@ pub mod from_car;
 pub mod model;
 pub mod out;
 pub mod paste;
+pub mod photo;
 pub mod pull;
 pub mod routes;
 #[cfg(test)]

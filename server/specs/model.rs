@@ -1,6 +1,7 @@
 //! A spec with all that its sources say of it.
 
 use crate::ids::{CarId, SpecId, SpecValueId};
+use crate::photos::shelf::Sha256Hex;
 use crate::trade::bolt_order::Picture;
 use crate::trade::spec::{Fastener, Kind, SourceKind, System, Value};
 use crate::trade::trust::{self, Said, Trust};
@@ -38,6 +39,8 @@ pub struct SaysFacts {
     pub citation: String,
     pub page: String,
     pub note: String,
+    /// A photo of the page, the plate or the cap where it says so.
+    pub photo: Option<Sha256Hex>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -4,6 +4,7 @@ use super::book::{Asked, BookPage};
 use super::fit;
 use super::form::{NewSpecForm, SaysForm, SpecForm, check_kind};
 use super::model::Says;
+use super::photo::{Candidates, after_adding};
 use super::shown::ShownSpec;
 use super::views::{Beside, EditPage, NewPage, SpecPage};
 use super::{sources, store};
@@ -44,7 +45,8 @@ pub async fn book(
 pub async fn new(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
     let mut conn = state.read.conn().await?;
     let page = frame(&mut conn, page, car).await?;
-    show(&NewPage::new(page, car, SpecForm::default(), SaysForm::default(), Slips::default()))
+    let candidates = Candidates::read(&mut conn, car).await?;
+    show(&NewPage::new(page, car, SpecForm::default(), SaysForm::default(), Slips::default(), &candidates))
 }
 
 /// `POST /cars/{car}/specs`: adds a spec with its first source.
@@ -55,17 +57,20 @@ pub async fn add(
     Path(car): Path<CarId>,
     Form(typed): Form<NewSpecForm>,
 ) -> Result<Response, AppError> {
-    let page = frame(&mut *state.read.conn().await?, page, car).await?;
+    let mut conn = state.read.conn().await?;
+    let page = frame(&mut conn, page, car).await?;
+    let candidates = Candidates::read(&mut conn, car).await?;
+    drop(conn);
     let (form, says) = typed.split();
     if form.is_only_looked_at() {
         let fits = fit::of_typed(&form, &says);
-        return show(&NewPage::new(page, car, form, says, Slips::default()).judged(fits));
+        return show(&NewPage::new(page, car, form, says, Slips::default(), &candidates).judged(fits));
     }
     let mut slips = Slips::default();
     let facts = form.read(&mut slips);
-    let first = says.read(form.kind(), &mut slips);
+    let first = candidates.facts(&says, form.kind(), &mut slips);
     let (Some(facts), Some(first)) = (facts, first) else {
-        return show_again(&NewPage::new(page, car, form, says, slips));
+        return show_again(&NewPage::new(page, car, form, says, slips, &candidates));
     };
     let id = SpecId::new();
     let first = Says { id: SpecValueId::new(), facts: first, settled: false };
@@ -73,7 +78,7 @@ pub async fn add(
     store::add(&mut tx, car, id, &facts).await?;
     store::add_says(&mut tx, id, &first, state.clock.now()).await?;
     tx.commit().await?;
-    Ok(to_spec(car, id))
+    Ok(after_adding(&says, (car, id, first.id)))
 }
 
 /// Where a change to a spec leads: its page.

@@ -12,6 +12,7 @@ pub fn says(written: &str, source: SourceKind, settled: bool) -> Says {
         citation: "Halden workshop manual".into(),
         page: "24".into(),
         note: String::new(),
+        photo: None,
     };
     Says { id: SpecValueId::new(), facts, settled }
 }

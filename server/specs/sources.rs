@@ -2,6 +2,7 @@
 
 use super::form::SaysForm;
 use super::model::{Says, Spec};
+use super::photo::{Candidates, after_adding};
 use super::routes::{Rev, frame, to_spec};
 use super::shown::said_by;
 use super::store;
@@ -28,7 +29,7 @@ pub(super) async fn claim(tx: &mut WriteTx, car: CarId, spec: SpecId, rev: i64) 
 }
 
 /// The source of a spec that an address names.
-fn source(spec: &Spec, says: SpecValueId) -> Result<&Says, AppError> {
+pub(super) fn source(spec: &Spec, says: SpecValueId) -> Result<&Says, AppError> {
     spec.says(says).ok_or(AppError::NotFound("such source"))
 }
 
@@ -44,14 +45,15 @@ pub async fn add(
     let page = frame(&mut tx, page, car).await?;
     let spec = store::get(&mut tx, car, spec).await?;
     let mut slips = Slips::default();
-    let Some(facts) = typed.read(Some(spec.facts.kind), &mut slips) else {
+    let candidates = Candidates::read(&mut tx, car).await?;
+    let Some(facts) = candidates.facts(&typed, Some(spec.facts.kind), &mut slips) else {
         let beside = Beside::read(&mut tx, &state.clock, (car, spec.id)).await?;
         return show_again(&SpecPage::new(page, &spec, &beside, typed, slips));
     };
     let says = Says { id: SpecValueId::new(), facts, settled: false };
     store::add_says(&mut tx, spec.id, &says, state.clock.now()).await?;
     tx.commit().await?;
-    Ok(to_spec(car, spec.id))
+    Ok(after_adding(&typed, (car, spec.id, says.id)))
 }
 
 /// `GET /cars/{car}/specs/{spec}/says/{says}`
@@ -64,7 +66,8 @@ pub async fn edit(
     let page = frame(&mut conn, page, car).await?;
     let spec = store::get(&mut conn, car, spec).await?;
     let form = SaysForm::from((source(&spec, says)?, spec.rev));
-    show(&SaysPage::new(page, &spec, says, form, Slips::default(), None))
+    let candidates = Candidates::read(&mut conn, car).await?;
+    show(&SaysPage::new(page, &spec, says, form, Slips::default(), &candidates))
 }
 
 /// `POST /cars/{car}/specs/{spec}/says/{says}`
@@ -80,13 +83,14 @@ pub async fn change(
     let spec = store::get(&mut tx, car, spec).await?;
     let known = source(&spec, id)?;
     let mut slips = Slips::default();
-    let Some(facts) = typed.read(Some(spec.facts.kind), &mut slips) else {
-        return show_again(&SaysPage::new(page, &spec, id, typed, slips, None));
+    let candidates = Candidates::read(&mut tx, car).await?;
+    let Some(facts) = candidates.facts(&typed, Some(spec.facts.kind), &mut slips) else {
+        return show_again(&SaysPage::new(page, &spec, id, typed, slips, &candidates));
     };
     if typed.rev != spec.rev {
         let differs = typed.differing(known);
         let again = SaysForm { rev: spec.rev, ..typed };
-        return show_collision(&SaysPage::new(page, &spec, id, again, slips, Some(differs)));
+        return show_collision(&SaysPage::new(page, &spec, id, again, slips, &candidates).differing(differs));
     }
     store::change_says(&mut tx, spec.id, id, &facts).await?;
     tx.commit().await?;

@@ -5,6 +5,7 @@ use crate::clock::Moment;
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, SpecId, SpecValueId};
+use crate::photos::shelf::Sha256Hex;
 use crate::trade::spec::{Kind, SourceKind, System};
 use crate::trade::variant::{TheCar, judge};
 use sqlx::SqliteConnection;
@@ -33,6 +34,7 @@ struct SaysRow {
     citation: String,
     page: String,
     note: String,
+    photo: Option<String>,
     settled: i64,
 }
 
@@ -67,8 +69,15 @@ impl SaysRow {
     fn read(self) -> Result<Says, AppError> {
         let source = SourceKind::from_name(&self.source_kind)
             .ok_or_else(|| unreadable("spec_values", "source_kind", self.id))?;
-        let facts =
-            SaysFacts { written: self.written, source, citation: self.citation, page: self.page, note: self.note };
+        let photo = self.photo.as_deref().map(Sha256Hex::parse).transpose();
+        let facts = SaysFacts {
+            written: self.written,
+            source,
+            citation: self.citation,
+            page: self.page,
+            note: self.note,
+            photo: photo.map_err(|_| unreadable("spec_values", "photo_sha256", self.id))?,
+        };
         Ok(Says { id: self.id, facts, settled: self.settled != 0 })
     }
 }
@@ -98,7 +107,7 @@ pub async fn of_car(conn: &mut SqliteConnection, car: CarId) -> Result<Vec<Spec>
         SaysRow,
         r#"
         select spec_values.id as "id: SpecValueId", spec_id as "spec_id: SpecId", written, source_kind, citation, page,
-            spec_values.note, settled
+            spec_values.note, photo_sha256 as photo, settled
         from spec_values join specs on specs.id = spec_values.spec_id
         where specs.car_id = ? and specs.gone_at is null and spec_values.gone_at is null
         order by spec_values.made_at, spec_values.id
@@ -139,7 +148,8 @@ pub async fn get(conn: &mut SqliteConnection, car: CarId, spec: SpecId) -> Resul
     let says = sqlx::query_as!(
         SaysRow,
         r#"
-        select id as "id: SpecValueId", spec_id as "spec_id: SpecId", written, source_kind, citation, page, note, settled
+        select id as "id: SpecValueId", spec_id as "spec_id: SpecId", written, source_kind, citation, page, note,
+            photo_sha256 as photo, settled
         from spec_values
         where spec_id = ? and gone_at is null
         order by made_at, id
@@ -255,10 +265,11 @@ pub async fn remove(tx: &mut WriteTx, car: CarId, spec: SpecId, now: Moment) -> 
 /// Adds what a source says of a spec.
 pub async fn add_says(tx: &mut WriteTx, spec: SpecId, says: &Says, now: Moment) -> Result<(), AppError> {
     let (source, settled) = (says.facts.source.name(), says.settled);
+    let photo = says.facts.photo.as_ref().map(Sha256Hex::as_str);
     sqlx::query!(
         r#"
-        insert into spec_values (id, spec_id, written, source_kind, citation, page, note, settled, made_at)
-        values (?, ?, ?, ?, ?, ?, ?, ?, ?)
+        insert into spec_values (id, spec_id, written, source_kind, citation, page, note, photo_sha256, settled, made_at)
+        values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
         "#,
         says.id,
         spec,
@@ -267,6 +278,7 @@ pub async fn add_says(tx: &mut WriteTx, spec: SpecId, says: &Says, now: Moment) 
         says.facts.citation,
         says.facts.page,
         says.facts.note,
+        photo,
         settled,
         now.0,
     )
@@ -277,9 +289,10 @@ pub async fn add_says(tx: &mut WriteTx, spec: SpecId, says: &Says, now: Moment) 
 
 pub async fn change_says(tx: &mut WriteTx, spec: SpecId, id: SpecValueId, facts: &SaysFacts) -> Result<(), AppError> {
     let source = facts.source.name();
+    let photo = facts.photo.as_ref().map(Sha256Hex::as_str);
     let done = sqlx::query!(
         r#"
-        update spec_values set written = ?, source_kind = ?, citation = ?, page = ?, note = ?
+        update spec_values set written = ?, source_kind = ?, citation = ?, page = ?, note = ?, photo_sha256 = ?
         where id = ? and spec_id = ? and gone_at is null
         "#,
         facts.written,
@@ -287,6 +300,7 @@ pub async fn change_says(tx: &mut WriteTx, spec: SpecId, id: SpecValueId, facts:
         facts.citation,
         facts.page,
         facts.note,
+        photo,
         id,
         spec,
     )

@@ -4,6 +4,7 @@ use super::bolts::BoltsView;
 use super::fit::{self, Fit};
 use super::form::{SaysForm, SpecForm};
 use super::model::{Says, Spec};
+use super::photo::{Candidates, PhotoChoices};
 use super::shown::{ShownSpec, ShownValue, citation_line, fastener_line, source_code};
 use super::whole::Whole;
 use crate::chest::model::{Kept, day_of};
@@ -77,6 +78,8 @@ pub struct SourceRow {
     /// How it stands beside the one that is shown; empty for an only source.
     stands: &'static str,
     settled: bool,
+    /// SHA-256 of a photo of it.
+    photo: Option<String>,
 }
 
 fn source_row(base: &str, spec: &Spec, says: &Says) -> SourceRow {
@@ -90,6 +93,7 @@ fn source_row(base: &str, spec: &Spec, says: &Says) -> SourceRow {
         note: lines(&says.facts.note),
         stands: stands(spec, says),
         settled: says.settled,
+        photo: says.facts.photo.as_ref().map(ToString::to_string),
     }
 }
 
@@ -157,6 +161,7 @@ pub struct Beside {
     on_car: CarState,
     chest: Vec<Kept>,
     settlings: Vec<Settling>,
+    candidates: Candidates,
     today: Day,
 }
 
@@ -168,7 +173,8 @@ impl Beside {
     ) -> Result<Beside, AppError> {
         let on_car = CarState::read(conn, car).await?;
         let settlings = settlings_of(conn, spec).await?;
-        Ok(Beside { on_car, chest: chest::all(conn).await?, settlings, today: day_of(clock.now())? })
+        let candidates = Candidates::read(conn, car).await?;
+        Ok(Beside { on_car, chest: chest::all(conn).await?, settlings, candidates, today: day_of(clock.now())? })
     }
 }
 
@@ -200,6 +206,7 @@ pub struct SpecPage {
     kind: Kind,
     says: SaysForm,
     sources: Vec<SourceChoice>,
+    photos: PhotoChoices,
     slips: Slips,
 }
 
@@ -243,6 +250,7 @@ impl SpecPage {
             used_by: used_by(spec.car, spec.id, &beside.on_car),
             kind: spec.facts.kind,
             sources: source_choices(&says.source),
+            photos: beside.candidates.choices(&says.photo),
             says: SaysForm { rev: spec.rev, ..says },
             slips,
             book,
@@ -278,19 +286,28 @@ pub struct NewPage {
     kinds: Vec<Choice>,
     says: SaysForm,
     sources: Vec<SourceChoice>,
+    photos: PhotoChoices,
     slips: Slips,
     /// What is thought of the torque that is typed, where somebody asked.
     fits: Vec<Fit>,
 }
 
 impl NewPage {
-    pub fn new(page: Page, car: CarId, form: SpecForm, says: SaysForm, slips: Slips) -> NewPage {
+    pub fn new(
+        page: Page,
+        car: CarId,
+        form: SpecForm,
+        says: SaysForm,
+        slips: Slips,
+        candidates: &Candidates,
+    ) -> NewPage {
         NewPage {
             page,
             book: format!("/cars/{car}/specs"),
             systems: system_choices(&form.system),
             kinds: kind_choices(&form.kind),
             sources: source_choices(&says.source),
+            photos: candidates.choices(&says.photo),
             form,
             says,
             slips,
@@ -360,6 +377,9 @@ pub struct SaysPage {
     rev: i64,
     says: SaysForm,
     sources: Vec<SourceChoice>,
+    photos: PhotoChoices,
+    /// SHA-256 of the photo that it has.
+    photo: Option<String>,
     slips: Slips,
     differs: Option<Vec<Differs>>,
 }
@@ -369,14 +389,13 @@ impl SaysPage {
         value_hint(self.kind)
     }
 
-    /// `differs`: what is there now, where the spec was changed while the form was open.
     pub fn new(
         page: Page,
         spec: &Spec,
         id: SpecValueId,
         says: SaysForm,
         slips: Slips,
-        differs: Option<Vec<Differs>>,
+        candidates: &Candidates,
     ) -> SaysPage {
         let book = format!("/cars/{}/specs", spec.car);
         SaysPage {
@@ -388,10 +407,17 @@ impl SaysPage {
             kind: spec.facts.kind,
             rev: spec.rev,
             sources: source_choices(&says.source),
+            photos: candidates.choices(&says.photo),
+            photo: spec.says(id).and_then(|says| says.facts.photo.as_ref()).map(ToString::to_string),
             says,
             slips,
-            differs,
+            differs: None,
         }
+    }
+
+    /// The same with what is there now, where the spec was changed while the form was open.
+    pub fn differing(self, differs: Vec<Differs>) -> Self {
+        Self { differs: Some(differs), ..self }
     }
 }
 

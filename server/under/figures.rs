@@ -65,6 +65,8 @@ pub struct SaysView {
     pub source: &'static str,
     /// Book, page and note, as far as they are known.
     pub citation: String,
+    /// SHA-256 of a photo of it. The pack does not bring it: it shows where the garage answers.
+    pub photo: Option<String>,
     pub settled: bool,
 }
 
@@ -201,6 +203,7 @@ fn says_view(kind: Kind, says: &Says) -> SaysView {
         code: source_code(facts.source),
         source: facts.source.label(),
         citation: joined(&[&citation_line(says), &facts.note], ", "),
+        photo: facts.photo.as_ref().map(ToString::to_string),
         settled: says.settled,
     }
 }
@@ -264,6 +267,7 @@ mod tests {
             citation: "a book, invented".into(),
             page: "24".into(),
             note: String::new(),
+            photo: None,
         };
         Says { id: SpecValueId::new(), facts, settled: false }
     }

@@ -4,6 +4,9 @@
 use crate::error::AppError;
 use axum::extract::rejection::{FormRejection, JsonRejection, PathRejection, QueryRejection};
 use axum::extract::{FromRequest, FromRequestParts};
+use axum::http::StatusCode;
+
+const TOO_LARGE: &str = "This is more than is taken at once: send it in parts.";
 
 /// A submitted form.
 #[derive(FromRequest)]
@@ -32,20 +35,26 @@ pub struct Query<T>(pub T);
 
 impl From<FormRejection> for AppError {
     fn from(cause: FormRejection) -> AppError {
+        if cause.status() == StatusCode::PAYLOAD_TOO_LARGE {
+            return AppError::TooLarge(TOO_LARGE.into());
+        }
         AppError::Invalid("malformed", format!("This form could not be read: {}.", cause.body_text()))
     }
 }
 
 impl From<axum_extra::extract::FormRejection> for AppError {
     fn from(cause: axum_extra::extract::FormRejection) -> AppError {
+        if cause.status() == StatusCode::PAYLOAD_TOO_LARGE {
+            return AppError::TooLarge(TOO_LARGE.into());
+        }
         AppError::Invalid("malformed", format!("This form could not be read: {}.", cause.body_text()))
     }
 }
 
 impl From<JsonRejection> for AppError {
     fn from(cause: JsonRejection) -> AppError {
-        if cause.status() == axum::http::StatusCode::PAYLOAD_TOO_LARGE {
-            return AppError::TooLarge("This is more than is taken at once.".into());
+        if cause.status() == StatusCode::PAYLOAD_TOO_LARGE {
+            return AppError::TooLarge(TOO_LARGE.into());
         }
         AppError::Invalid("malformed", format!("This could not be read: {}.", cause.body_text()))
     }

@@ -17,6 +17,7 @@ mod photo_pipeline;
 mod process;
 mod readings;
 mod shelf;
+mod source_photo;
 mod spec_book_in;
 mod spec_book_out;
 mod specs;

@@ -112,7 +112,10 @@ async fn the_table_holds_every_source_of_every_spec_as_it_was_written() {
             is("source_page", &says.facts.page);
             is("source_note", &says.facts.note);
             is("source_settled", yes(says.settled));
-            assert_eq!(row.len(), 20);
+            let bolts = spec.facts.bolts.as_ref().map_or(String::new(), |bolts| serde_json::to_string(bolts).unwrap());
+            let same = |one: &str, other: &str| one.is_empty() == other.is_empty();
+            assert!(same(&row["bolts"], &bolts), "{row:?}");
+            assert_eq!(row.len(), 21);
         }
     }
     assert_eq!(rows.next(), None);

@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Draws the six photos of the demo logbook. They are our own: every pixel comes from this file.
+"""Draws the photos of the demo: six of its logbook, one of a page of its manual. They are our own: every pixel comes from this file.
 
 Each picture is a height map, a colour map and a gloss map, lit by one lamp and put through a poor camera
 (blur, grain, dark corners). Needs Pillow and numpy; writes beside itself; the same pixels on every run.
@@ -510,6 +510,43 @@ def axle_filler():
         raise SystemExit("axle-filler-exif6.jpg does not stand upright")
 
 
+def manual_page():
+    """The page of the invented manual that says what the wheel nuts take."""
+    s = Scene(71)
+    s.paint(np.ones(s.size), (0.20, 0.15, 0.11), 0.2, s.noise(200))
+    sheet = Image.new("L", s.size[::-1], 0)
+    pen = ImageDraw.Draw(sheet)
+    head, large, plain = (ImageFont.load_default(size) for size in (34, 58, 38))
+    pen.text((170, 96), "HALDEN  WORKSHOP MANUAL  1982", fill=255, font=head)
+    pen.text((1030, 96), "212", fill=255, font=head, anchor="ra")
+    pen.line((170, 146, 1030, 146), fill=255, width=5)
+    pen.text((170, 178), "Wheels", fill=255, font=large)
+    pen.text((170, 272), "Tighten the nuts in a star, in two rounds, with the", fill=230, font=plain)
+    pen.text((170, 322), "tyre on the ground. Threads clean and dry.", fill=230, font=plain)
+    for top, what, value in ((404, "Wheel nuts M12 x 1.5", "95 Nm"), (484, "again after", "50 km")):
+        pen.line((170, top - 14, 1030, top - 14), fill=200, width=2)
+        pen.text((170, top), what, fill=255, font=plain)
+        pen.text((1030, top - 12), value, fill=255, font=large, anchor="ra")
+    pen.line((170, 560, 1030, 560), fill=200, width=2)
+    # Five to a wheel, as the demo's spec book counts them; crosswise.
+    for number, place in enumerate((0, 2, 4, 1, 3), start=1):
+        x, y = 600 + 76 * np.sin(place * np.pi * 2 / 5), 700 - 76 * np.cos(place * np.pi * 2 / 5)
+        pen.ellipse((x - 27, y - 27, x + 27, y + 27), outline=255, width=4)
+        pen.text((x, y), str(number), fill=255, font=head, anchor="mm")
+    pen.ellipse((484, 584, 716, 816), outline=220, width=4)
+    pen.text((170, 780), "invented", fill=200, font=head)
+    ink = blur(np.asarray(sheet.rotate(1.6, resample=Image.Resampling.BICUBIC)) / 255.0, 0.5)
+    paper = soft(box(s, 600, 450, 520, 410, -0.028, 6), 2)
+    s.raise_to(paper, 16 + 26 * np.clip((s.x - 140) / 920, 0, 1) ** 3)
+    s.paint(paper, (0.74, 0.70, 0.59), 0.04, 0.48 + 0.1 * s.noise(240))
+    s.paint(ink * paper, (0.07, 0.07, 0.08), 0.05)
+    # An oily thumb was on the lower corner.
+    ridges = 0.5 + 0.5 * np.sin(np.hypot(s.x - 900, s.y - 830) / 3.1)
+    thumb = soft(circle(s, 935, 742, 66) + 26 * (s.noise(60) - 0.5), 16) * ridges
+    s.paint(thumb * paper * 0.6, (0.22, 0.17, 0.11), 0.2)
+    save(camera(s.lit((320, -180, 900), ambient=0.34), 7), "manual-page.jpg")
+
+
 if __name__ == "__main__":
-    for picture in (sump_plug, oil_cap, brake_hose, exhaust_hanger, tyre_tread, axle_filler):
+    for picture in (sump_plug, oil_cap, brake_hose, exhaust_hanger, tyre_tread, axle_filler, manual_page):
         picture()

@@ -34,9 +34,8 @@ struct Brought {
 }
 
 async fn brought(mut form: Multipart) -> Result<Brought, AppError> {
-    let broken = |_| AppError::Invalid("malformed", "The file did not arrive whole. Send it again.".into());
     let mut found = Brought::default();
-    while let Some(field) = form.next_field().await.map_err(broken)? {
+    while let Some(field) = form.next_field().await.map_err(too_large_or_broken)? {
         let name = field.name().unwrap_or_default().to_owned();
         let bytes = field.bytes().await.map_err(too_large_or_broken)?;
         let text = String::from_utf8(bytes.to_vec()).map_err(|_| {

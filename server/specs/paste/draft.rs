@@ -91,7 +91,15 @@ pub fn drafts(table: &Table, columns: &[Column], common: &Common) -> Vec<Draft> 
 
 /// A bare number with the unit of its column; a cell that has letters of its own stays as it is.
 fn with_unit(value: &str, unit: &str) -> String {
-    let bare = !value.is_empty() && !value.chars().any(char::is_alphabetic);
+    // Letters that a scan makes of figures belong to the number: so the row is told of, instead of taken as words.
+    let letters: Vec<char> = value.chars().collect();
+    let digit = |at: Option<usize>| at.and_then(|at| letters.get(at)).is_some_and(char::is_ascii_digit);
+    let of_number = |at: usize| match letters[at] {
+        'O' | 'o' | 'S' | 'B' => digit(at.checked_sub(1)) || digit(Some(at + 1)),
+        'I' | 'l' => digit(Some(at + 1)),
+        other => !other.is_alphabetic(),
+    };
+    let bare = letters.iter().any(char::is_ascii_digit) && (0..letters.len()).all(of_number);
     if bare && is_unit(unit) { format!("{value} {}", unit.trim()) } else { value.to_owned() }
 }
 
@@ -153,6 +161,7 @@ impl Draft {
                     .looks
                     .extend(fit::fits(&facts, [said.written.as_str()]).into_iter().filter(odd).map(|one| one.sentence));
                 if facts.kind == Kind::Text && self.value.chars().any(|letter| letter.is_ascii_digit()) {
+                    doubts.looks.extend(misread(&self.value));
                     doubts.looks.push("It is taken as words, because no unit is known for it.".into());
                 }
                 doubts.looks.extend(known(&facts, &said, book));
@@ -268,6 +277,9 @@ mod tests {
 
     #[test]
     fn what_is_doubtful_is_told_in_a_sentence() {
+        let scanned = &read("Item\tTorque (Nm)\nSump plug\t2O\nFilter\t22\n")[0];
+        assert_eq!(scanned.value, "2O Nm");
+        assert!(looks(scanned, &[]).contains("‘20 Nm’ could be read"), "{}", looks(scanned, &[]));
         for (line, words) in [
             ("Sump plug\t4O Nm", "‘40 Nm’ could be read"),
             ("Sump plug\t40 Nm / lbf ft", "unit"),
