@@ -67,6 +67,8 @@ impl Desk {
     async fn content(&self, car: CarId) -> Content {
         let mut specs = store::of_car(&mut self.app.state.read.conn().await.unwrap(), car).await.unwrap();
         for spec in &mut specs {
+            // A photo stays in its own garage.
+            spec.says.iter_mut().for_each(|one| one.facts.photo = None);
             spec.says
                 .sort_by(|a, b| a.facts.written.cmp(&b.facts.written).then(a.facts.citation.cmp(&b.facts.citation)));
         }

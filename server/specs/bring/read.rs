@@ -207,6 +207,8 @@ fn checked(spec: &SpecJson) -> Result<Spec, Vec<String>> {
             citation: source.citation.clone(),
             page: source.page.clone(),
             note: source.note.clone(),
+            // A photo stays in its own garage.
+            photo: None,
         };
         says.push(Says { id: SpecValueId::new(), facts, settled: source.settled });
     }
@@ -276,7 +278,7 @@ mod tests {
                     .enumerate()
                     .map(|(at, (kind, written, citation, page, note))| Says {
                         id: SpecValueId::new(),
-                        facts: SaysFacts { written, source: SourceKind::ALL[kind], citation, page, note },
+                        facts: SaysFacts { written, source: SourceKind::ALL[kind], citation, page, note, photo: None },
                         settled: settled == Some(at),
                     })
                     .collect();
