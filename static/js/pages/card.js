@@ -356,7 +356,7 @@ class Card {
     addEventListener('hashchange', () => this.go(null));
     onTap('[data-move]', (button) => this.move(button.dataset.move === 'on' ? 1 : -1));
     onTap('[data-primary]', () => this.primary());
-    onTap('[data-say]', () => this.at && sayStep(this.at.stage));
+    onTap('[data-aloud]', () => this.at && sayStep(this.at.stage));
     document.addEventListener('keydown', (event) => this.key(event));
     onTap('[data-bolt-tight]', (_, event) => this.press('done', event.timeStamp));
     onTap('[data-bolt-back]', (_, event) => this.press('open', event.timeStamp));

@@ -3,7 +3,7 @@
  * Saying a step with the browser's own voice, which many phones have without a network. Figures are said as the server wrote
  * them out (`data-said`), in whole words.
  *
- * Markup: in each step a button `data-say` (hidden where the browser has no voice); once in the page the box
+ * Markup: in each step a button `data-aloud` (hidden where the browser has no voice); once in the page the box
  * `data-say-each`: whether each step is said as it is come to, remembered on this phone.
  */
 import { getMeta, setMeta } from '../lib/db.js';
@@ -41,7 +41,7 @@ export function hush() {
 
 /** Shows what only a browser with a voice can do. @returns {Promise<{each: () => boolean}>} */
 export async function startVoice() {
-  show('[data-say], [data-say-each]', Boolean(voice));
+  show('[data-aloud], [data-say-each]', Boolean(voice));
   const box = one('[data-say-each]').querySelector('input');
   if (!voice || !box) return { each: () => false };
   box.checked = (await getMeta('say-each')) === true;
