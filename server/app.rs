@@ -54,6 +54,11 @@ impl Site {
     pub fn new(facts: SiteFacts) -> Site {
         Site(Arc::new(facts))
     }
+
+    /// Started for this computer only: no phone can reach it.
+    pub fn is_only_here(&self) -> bool {
+        self.canonical.starts_with("http://localhost")
+    }
 }
 
 impl std::ops::Deref for Site {

@@ -169,7 +169,7 @@ pub async fn code(State(state): State<OwnerState>, page: Page, owner: Owner) -> 
     });
     let groups = code.shown().split('-').map(str::to_owned).collect();
     let (pair_qr, pair_page) = (qr_svg(&pair_url), format!("{}/pair", state.site.canonical));
-    let only_here = state.site.canonical.starts_with("http://localhost");
+    let only_here = state.site.is_only_here();
     show(&CodePage { page, groups, minutes: CODE_MINUTES, pair_qr, pair_url, pair_page, only_here, trust })
 }
 

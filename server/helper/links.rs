@@ -14,6 +14,7 @@ use crate::web::form::Slips;
 use crate::web::page::{Page, show, show_again};
 use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
+use sqlx::SqliteConnection;
 
 const LONGEST_LABEL: usize = 60;
 /// Longest life of a link, in days: for longer, a new one is made.
@@ -30,22 +31,32 @@ pub async fn links(
     let now = state.clock.now();
     let form = LinkForm { ends_on: day_text(now.plus_days(USUAL_DAYS)), ..LinkForm::default() };
     let mut conn = state.read.conn().await?;
-    let page = frame(&mut conn, page, car).await?;
-    let title = jobs::card(&mut conn, car, card).await?.facts.title;
-    let links = store::of_card(&mut conn, card).await?;
+    let shown = shown(&mut conn, page, (car, card), &state, now).await?;
+    show(&LinksPage { form, ..shown })
+}
+
+/// The links of a card as they stand, with an empty form.
+async fn shown(
+    conn: &mut SqliteConnection,
+    page: Page,
+    (car, card): (CarId, CardId),
+    state: &ReaderState,
+    now: Moment,
+) -> Result<LinksPage, AppError> {
+    let page = frame(&mut *conn, page, car).await?;
+    let title = jobs::card(&mut *conn, car, card).await?.facts.title;
     let watching = state.presence.around(card, now).watching;
-    let links = links.iter().map(|link| ShownLink::of(link, &watching, now)).collect();
-    let only_here = state.site.canonical.starts_with("http://localhost");
-    show(&LinksPage {
+    let links = store::of_card(conn, card).await?;
+    Ok(LinksPage {
         page,
         car,
         base: base(car, card),
         title,
-        links,
-        form,
+        links: links.iter().map(|link| ShownLink::of(link, &watching, now)).collect(),
+        form: LinkForm::default(),
         slips: Slips::default(),
         made: None,
-        only_here,
+        only_here: state.site.is_only_here(),
     })
 }
 
@@ -59,27 +70,23 @@ pub async fn make(
 ) -> Result<Response, AppError> {
     let now = state.clock.now();
     let mut tx = state.write.begin(&owner).await?;
-    let page = frame(&mut tx, page, car).await?;
-    let title = jobs::card(&mut tx, car, card).await?.facts.title;
+    // Whatever was typed: the card must be there.
+    jobs::card(&mut tx, car, card).await?;
     let mut slips = Slips::default();
-    let link = read(&form, now, &mut slips);
-    let made = match &link {
-        Some(link) => {
-            let secret = LinkSecret::random();
-            store::add(&mut tx, card, &secret.hash(), link).await?;
-            let address = secret.address(&state.site.canonical);
-            Some(Made { label: link.label.clone(), qr: qr_svg(&address), address })
-        }
-        None => None,
-    };
-    let links = store::of_card(&mut tx, card).await?;
+    let mut made = None;
+    if let Some(link) = read(&form, now, &mut slips) {
+        let secret = LinkSecret::random();
+        store::add(&mut tx, card, &secret.hash(), &link).await?;
+        let address = secret.address(&state.site.canonical);
+        made = Some(Made { label: link.label, qr: qr_svg(&address), address });
+    }
+    let shown = shown(&mut tx, page, (car, card), &ReaderState::from(&state), now).await?;
     tx.commit().await?;
-    let watching = state.presence.around(card, now).watching;
-    let links = links.iter().map(|link| ShownLink::of(link, &watching, now)).collect();
-    let only_here = state.site.canonical.starts_with("http://localhost");
-    let form = if made.is_some() { LinkForm { label: String::new(), ..form } } else { form };
-    let shown = LinksPage { page, car, base: base(car, card), title, links, form, slips, made, only_here };
-    if shown.made.is_some() { show(&shown) } else { show_again(&shown) }
+    if made.is_some() {
+        let form = LinkForm { label: String::new(), ..form };
+        return show(&LinksPage { form, made, ..shown });
+    }
+    show_again(&LinksPage { form, slips, ..shown })
 }
 
 /// `POST /cars/{car}/cards/{card}/helper/{link}/take-back`: from now on the link shows nothing.

@@ -29,7 +29,7 @@ pub struct Told {
 
 async fn told(state: &HelperState, helper: &Helper) -> Result<Told, AppError> {
     let job = state.job.now(helper, state.clock.now()).await?;
-    Ok(Told { tag: JobView::of(&job)?.tag()? })
+    Ok(Told { tag: JobView::of(&job)?.drawn()?.tag })
 }
 
 /// `GET /h/now`
@@ -83,7 +83,7 @@ impl Watch {
             return Ok(None);
         }
         self.version = version;
-        let told = Told { tag: JobView::of(&job)?.tag()? };
+        let told = Told { tag: JobView::of(&job)?.drawn()?.tag };
         if self.told.as_ref() == Some(&told) {
             return Ok(None);
         }

@@ -47,10 +47,9 @@ pub async fn hand_in(
 }
 
 async fn watch(state: &HelperState, page: Page, helper: &Helper, called: Option<Call>) -> Result<WatchPage, AppError> {
-    let job = JobView::of(&state.job.now(helper, state.clock.now()).await?)?;
+    let job = JobView::of(&state.job.now(helper, state.clock.now()).await?)?.drawn()?;
     Ok(WatchPage {
         page: page.script("helper"),
-        tag: job.tag()?,
         job,
         may_ring: helper.may_ring(),
         called: called.map(|call| format!("You called ‘{}’.", call.label())).unwrap_or_default(),
@@ -77,8 +76,8 @@ pub async fn aloud(
     Query(WhichStep { step }): Query<WhichStep>,
 ) -> Result<Response, AppError> {
     state.presence.seen(&helper, state.clock.now());
-    let job = state.job.now(&helper, state.clock.now()).await?;
-    let (steps, tag) = (job.steps()?, JobView::of(&job)?.tag()?);
+    let view = JobView::of(&state.job.now(&helper, state.clock.now()).await?)?;
+    let (tag, steps) = (view.drawn()?.tag, view.steps);
     let at_hand = steps.iter().find(|step| step.state == "now").or(steps.last());
     let shown = match step {
         Some(n) => steps.iter().find(|step| step.n == n),

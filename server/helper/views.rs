@@ -20,7 +20,7 @@ use sha2::{Digest, Sha256};
 #[template(path = "helper/job.html")]
 pub struct JobView {
     title: String,
-    steps: Vec<StepView>,
+    pub steps: Vec<StepView>,
     /// Place of the step at hand; none when all are settled.
     now: Option<usize>,
 }
@@ -32,9 +32,10 @@ impl JobView {
         Ok(JobView { title: job.title()?.to_owned(), steps, now })
     }
 
-    /// 16 hex digits that change whenever anything on the page does.
-    pub fn tag(&self) -> Result<String, AppError> {
-        Ok(hex::encode(&Sha256::digest(self.render()?.as_bytes())[..8]))
+    pub fn drawn(&self) -> Result<Drawn, AppError> {
+        let html = self.render()?;
+        let tag = hex::encode(&Sha256::digest(html.as_bytes())[..8]);
+        Ok(Drawn { html, tag })
     }
 
     fn settled(&self) -> usize {
@@ -42,12 +43,17 @@ impl JobView {
     }
 }
 
+/// The part that changes, drawn, and 16 hex digits that change whenever it does.
+pub struct Drawn {
+    pub html: String,
+    pub tag: String,
+}
+
 #[derive(Template)]
 #[template(path = "helper/watch.html")]
 pub struct WatchPage {
     pub page: Page,
-    pub job: JobView,
-    pub tag: String,
+    pub job: Drawn,
     pub may_ring: bool,
     /// What was called just now, in words; empty when nothing was.
     pub called: String,

@@ -48,13 +48,13 @@ pub(super) fn used_by(car: CarId, spec: SpecId, on_car: &CarState) -> Vec<Link> 
 
 /// A kind of source to choose, with its mark.
 pub struct SourceChoice {
-    value: &'static str,
-    label: &'static str,
-    code: &'static str,
-    chosen: bool,
+    pub value: &'static str,
+    pub label: &'static str,
+    pub code: &'static str,
+    pub chosen: bool,
 }
 
-fn source_choices(chosen: &str) -> Vec<SourceChoice> {
+pub(super) fn source_choices(chosen: &str) -> Vec<SourceChoice> {
     SourceKind::ALL
         .iter()
         .map(|kind| SourceChoice {
@@ -259,11 +259,11 @@ impl SpecPage {
     }
 }
 
-fn system_choices(chosen: &str) -> Vec<Choice> {
+pub(super) fn system_choices(chosen: &str) -> Vec<Choice> {
     System::ALL.iter().map(|system| Choice::new(system.name(), system.label(), system.name() == chosen)).collect()
 }
 
-fn kind_choices(chosen: &str) -> Vec<Choice> {
+pub(super) fn kind_choices(chosen: &str) -> Vec<Choice> {
     Kind::ALL.iter().map(|kind| Choice::new(kind.name(), kind.label(), kind.name() == chosen)).collect()
 }
 

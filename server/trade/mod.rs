@@ -21,6 +21,7 @@
 //! - `bolt_order`: in which order the bolts of a joint are tightened, and in which stages
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 //! - `aloud`: figures as they are said, for reading them to somebody under a car
+//! - `spreadsheet`: cells of a table that no spreadsheet runs
 //! - `citation`: who says so, and how far their words were followed back
 //! - `fluid`: fluids by published class: what suits, what mixes, how much, which bottles
 //! - `marking`: what is stamped on a bolt head, moulded on a cap or tyre, printed on a fuse
@@ -59,6 +60,7 @@ pub mod preload;
 pub mod quantity;
 pub mod road;
 pub mod spec;
+pub mod spreadsheet;
 pub mod steps;
 pub mod survey;
 pub mod thread;

@@ -166,15 +166,28 @@ fn median(values: &mut [f64]) -> f64 {
     values[values.len() / 2]
 }
 
-/// Taps through the steps of a card, twice: what is open is ticked, what is ticked is taken back.
+/// Taps through the steps of a card: what is open is ticked, then what was ticked is taken back.
 fn tap_to_painted_tick(garage: &Garage, card: &str) {
     let page = Chromium::fresh_page().on(PHONE);
     pair_phone(&page, garage);
     page.open(&format!("{}{card}#step-1", garage.origin));
     page.until("!!document.querySelector('[data-primary]')?.offsetParent");
     page.slow_down(SLOWER);
-    let steps = (1..=TICKS).chain(1..=TICKS);
-    let (mut changed, mut painted): (Vec<f64>, Vec<f64>) = steps.map(|n| one_tick(&page, n)).unzip();
+    // Where a guard or the counter of a step's bolts comes between, a tap is no tick: such steps are passed over.
+    let steps = page.value("document.querySelectorAll('[data-step]').length").as_u64().unwrap();
+    let mut ticked = Vec::new();
+    let mut took = Vec::new();
+    for n in 1..=usize::try_from(steps).unwrap() {
+        if let Some(one) = one_tick(&page, n) {
+            ticked.push(n);
+            took.push(one);
+        }
+        if ticked.len() == TICKS {
+            break;
+        }
+    }
+    took.extend(ticked.iter().map(|n| one_tick(&page, *n).expect("a tick is taken back without a guard")));
+    let (mut changed, mut painted): (Vec<f64>, Vec<f64>) = took.into_iter().unzip();
     page.slow_down(1);
     let (changed, middle) = (median(&mut changed), median(&mut painted));
     let (high, worst) = (painted[painted.len() * 95 / 100], painted[painted.len() - 1]);
@@ -186,20 +199,27 @@ fn tap_to_painted_tick(garage: &Garage, card: &str) {
     println!("ratio to 50 ms  {:>9.3} (95 of 100: {:.3})", middle / NOTICED_MS, high / NOTICED_MS);
 }
 
-/// Milliseconds from the finger's lifting to the changed page, and to the end of its frame.
-fn one_tick(page: &Page, n: usize) -> (f64, f64) {
+/// Milliseconds from the finger's lifting to the changed page, and to the end of its frame. `None` where the step is not ticked
+/// by one tap.
+fn one_tick(page: &Page, n: usize) -> Option<(f64, f64)> {
     let step = format!("[data-step][data-n=\"{n}\"]");
     page.value(&format!("location.hash = '#step-{n}'"));
     page.until(&format!("!!document.querySelector('{step}')?.offsetParent"));
     // Scripts offer one large button for what is open, and a small one that takes a tick back.
     let open = page.is_so(&format!("document.querySelector('{step}').dataset.tick === 'open'"));
     let button = if open { "[data-primary]".to_owned() } else { format!("{step} [data-act=open]") };
+    std::thread::sleep(Duration::from_millis(300));
+    if was_guarded(page) || !page.is_so(&format!("!!document.querySelector('{button}').offsetParent")) {
+        return None;
+    }
     // Looking for the button scrolls to it, which is no part of the tap.
     page.value(&format!("void document.querySelector('{button}').scrollIntoView({{ block: 'center' }})"));
     std::thread::sleep(Duration::from_millis(300));
     page.value(&format!(
         "void (globalThis.ticked = new Promise(done => {{
             let lifted = NaN;
+            const guards = document.querySelector('dialog[data-guards]');
+            new MutationObserver(() => guards.open && done(null)).observe(guards, {{ attributes: true, attributeFilter: ['open'] }});
             addEventListener('pointerup', (event) => {{ lifted = event.timeStamp; }}, {{ capture: true, once: true }});
             new MutationObserver((_, watch) => {{
                 watch.disconnect();
@@ -214,8 +234,21 @@ fn one_tick(page: &Page, n: usize) -> (f64, f64) {
     ));
     page.tap(&button);
     let took = page.value("globalThis.ticked");
+    if was_guarded(page) {
+        return None;
+    }
     let took = |at: usize| took[at].as_f64().unwrap_or_else(|| panic!("step {n} was tapped without a finger: {took}"));
-    (took(0), took(1))
+    Some((took(0), took(1)))
+}
+
+/// Whether a guard stands on the whole screen; goes back from it.
+fn was_guarded(page: &Page) -> bool {
+    page.is_so(
+        "(() => { const guards = document.querySelector('dialog[data-guards]');
+            if (!guards.open) return false;
+            document.querySelector('[data-guards-back]').click();
+            return true; })()",
+    )
 }
 
 fn taking_the_car(desk: &Desk<'_>, car: &str) {

@@ -3,10 +3,10 @@
 use crate::ids::{CarId, SpecId, SpecValueId};
 use crate::specs::form::{SaysForm, SpecForm};
 use crate::specs::model::{Says, SaysFacts, Spec, SpecFacts};
-use crate::specs::out::guard::plain;
 use crate::specs::out::json::{FORMAT, VERSION};
 use crate::trade::bolt_order::Picture;
 use crate::trade::spec::{Fastener, Kind, SourceKind, System};
+use crate::trade::spreadsheet::plain;
 use crate::web::form::Slips;
 use serde::Deserialize;
 use std::collections::HashMap;

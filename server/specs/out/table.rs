@@ -5,8 +5,8 @@
 //! read UTF-8 as something else and spoil the degree sign (common practice, no source).
 
 use super::fields::{FASTENER, Field, SOURCE, SPEC};
-use super::guard::guarded;
 use crate::specs::model::{Says, Spec};
+use crate::trade::spreadsheet::guarded;
 use csv::{QuoteStyle, Terminator, WriterBuilder};
 use serde_json::Value;
 

@@ -6,8 +6,7 @@ use super::form::PasteForm;
 use super::table::Table;
 use crate::ids::CarId;
 use crate::specs::model::Spec;
-use crate::specs::shown::source_code;
-use crate::trade::spec::{Kind, SourceKind, System};
+use crate::specs::views::{SourceChoice, kind_choices, source_choices, system_choices};
 use crate::web::form::Choice;
 use crate::web::page::Page;
 use crate::web::words;
@@ -30,37 +29,13 @@ pub struct ColumnView {
     pub choices: Vec<Choice>,
 }
 
-/// A kind of source to choose, with its mark.
-pub struct SourceView {
-    pub choice: Choice,
-    pub code: &'static str,
-}
-
-fn sources(chosen: &str) -> Vec<SourceView> {
-    let view = |kind: &SourceKind| SourceView {
-        choice: Choice::new(kind.name(), kind.label(), kind.name() == chosen),
-        code: source_code(*kind),
-    };
-    SourceKind::ALL.iter().map(view).collect()
-}
-
-fn systems(chosen: &str) -> Vec<Choice> {
-    let choice = |one: &System| Choice::new(one.name(), one.label(), one.name() == chosen);
-    System::ALL.iter().map(choice).collect()
-}
-
-fn kinds(chosen: &str) -> Vec<Choice> {
-    let choice = |one: &Kind| Choice::new(one.name(), one.label(), one.name() == chosen);
-    Kind::ALL.iter().map(choice).collect()
-}
-
 #[derive(Template)]
 #[template(path = "specs/paste.html")]
 pub struct PastePage {
     page: Page,
     book: String,
     form: PasteForm,
-    sources: Vec<SourceView>,
+    sources: Vec<SourceChoice>,
     systems: Vec<Choice>,
     kinds: Vec<Choice>,
     columns: Vec<ColumnView>,
@@ -79,9 +54,9 @@ impl PastePage {
         PastePage {
             page,
             book: format!("/cars/{car}/specs"),
-            sources: sources(&source),
-            systems: systems(&system),
-            kinds: kinds(&kind),
+            sources: source_choices(&source),
+            systems: system_choices(&system),
+            kinds: kind_choices(&kind),
             form,
             columns: Vec::new(),
             rows: Vec::new(),
@@ -134,5 +109,12 @@ fn row_view(at: usize, mut draft: Draft, common: &Common, book: &[Spec]) -> RowV
     let doubts = draft.doubts(common, book);
     // What cannot be saved is not offered as if it could.
     draft.kept = draft.kept && (doubts.stops.is_empty() || !draft.slipped);
-    RowView { at, number: at + 1, systems: systems(&draft.system), kinds: kinds(&draft.kind), doubts, draft }
+    RowView {
+        at,
+        number: at + 1,
+        systems: system_choices(&draft.system),
+        kinds: kind_choices(&draft.kind),
+        doubts,
+        draft,
+    }
 }

@@ -1,6 +1,7 @@
 //! The rows for a spreadsheet: RFC 4180, UTF-8, lines ending in CR LF, a header row.
 
 use super::Want;
+use crate::trade::spreadsheet::guarded;
 
 /// The header row.
 pub const HEAD: [&str; 11] =
@@ -8,8 +9,7 @@ pub const HEAD: [&str; 11] =
 
 /// All wants, in the order in which they are given. Prices have a decimal point.
 ///
-/// A spreadsheet takes a cell that begins with `=`, `+`, `-` or `@` for a formula and runs it; such a text gets an apostrophe
-/// before it.
+/// A text that a spreadsheet would take for a formula stands behind an apostrophe: see [`spreadsheet`](crate::trade::spreadsheet).
 pub fn csv(wants: &[Want]) -> String {
     let head = HEAD.map(str::to_owned);
     let rows = std::iter::once(head).chain(wants.iter().map(row));
@@ -33,6 +33,6 @@ fn row(want: &Want) -> [String; HEAD.len()] {
 }
 
 fn cell(text: &str) -> String {
-    let text = if text.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{text}") } else { text.to_owned() };
+    let text = guarded(text.to_owned());
     if text.contains([',', '"', '\r', '\n']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text }
 }

@@ -1,4 +1,4 @@
-//! Keeps a spreadsheet from running what is written in the book.
+//! Keeps a spreadsheet from running what is written in a cell of a table.
 //!
 //! A cell that begins like a formula is written with an apostrophe before it. So is a cell that begins with an
 //! apostrophe, so that taking exactly one away always gives back what was written. Source: OWASP, CSV injection:
