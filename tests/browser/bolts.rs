@@ -1,7 +1,7 @@
 //! Bolts counted under the car with the server gone: a phone that is loaded again goes on at the same bolt, and the desk sees it.
 
 use super::chromium::Chromium;
-use super::doors::{pair_desk, pair_phone, take_under, the_car};
+use super::doors::{pair_desk, pair_phone, take_under, the_car, the_card};
 use super::garage::Garage;
 use super::page::{DESK, PHONE, Page};
 
@@ -16,10 +16,7 @@ fn bolts_are_counted_with_the_server_killed_and_gone_on_with_where_they_were_lef
     pair_phone(&phone, &garage);
     let car = the_car(&phone, &garage);
     take_under(&phone, &garage, &car);
-    let card = phone.value(&format!(
-        "[...document.querySelectorAll('[data-card-row]')].find((row) => row.textContent.includes('{CARD}')).dataset.cardRow"
-    ));
-    let card = card.as_str().unwrap().to_owned();
+    let card = the_card(&phone, CARD);
 
     garage.kill();
     phone.open(&format!("{}/under/{car}/cards/{card}", garage.origin));

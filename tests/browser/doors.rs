@@ -34,3 +34,11 @@ pub fn take_under(page: &Page, garage: &Garage, car: &str) {
     page.tap("[data-take]");
     page.until_says("[data-take-progress]", "The copy is whole.");
 }
+
+/// The id of a card by its title, off the page of its car.
+pub fn the_card(page: &Page, title: &str) -> String {
+    let card = page.value(&format!(
+        "[...document.querySelectorAll('[data-card-row]')].find((row) => row.textContent.includes('{title}')).dataset.cardRow"
+    ));
+    card.as_str().unwrap().to_owned()
+}

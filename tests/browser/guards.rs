@@ -1,7 +1,7 @@
 //! A guard met under the car with the server gone, the picture of the car, the road check, and all of it at the desk.
 
 use super::chromium::Chromium;
-use super::doors::{pair_desk, pair_phone, take_under, the_car};
+use super::doors::{pair_desk, pair_phone, take_under, the_car, the_card};
 use super::garage::Garage;
 use super::page::{DESK, PHONE, Page};
 
@@ -19,10 +19,7 @@ fn a_guard_stops_a_drain_and_the_road_check_is_answered_with_the_server_killed()
     let car = the_car(&phone, &garage);
     take_under(&phone, &garage, &car);
     let under = format!("{}/under/{car}", garage.origin);
-    let card = phone.value(&format!(
-        "[...document.querySelectorAll('[data-card-row]')].find((row) => row.textContent.includes('{CARD}')).dataset.cardRow"
-    ));
-    let card = format!("{under}/cards/{}", card.as_str().unwrap());
+    let card = format!("{under}/cards/{}", the_card(&phone, CARD));
 
     garage.kill();
     phone.open(&card);

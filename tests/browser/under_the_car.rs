@@ -1,7 +1,7 @@
 //! The main job: an evening under the car without the server, and everything at the desk afterwards.
 
 use super::chromium::Chromium;
-use super::doors::{pair_desk, pair_phone, take_under, the_car};
+use super::doors::{pair_desk, pair_phone, take_under, the_car, the_card};
 use super::garage::{Desk, Garage};
 use super::page::{DESK, PHONE, Page};
 use super::pictures::{facts, has_a_place, photo};
@@ -65,11 +65,7 @@ struct Evening {
 impl Evening {
     fn open_card(&self, phone: &Page) {
         phone.open(&self.under);
-        let row = format!(
-            "[...document.querySelectorAll('[data-card-row]')].find((row) => row.textContent.includes('{CARD}'))"
-        );
-        let card = phone.value(&format!("{row}.dataset.cardRow"));
-        phone.follow(&format!("[data-card-row='{}'] a", card.as_str().unwrap()));
+        phone.follow(&format!("[data-card-row='{}'] a", the_card(phone, CARD)));
         phone.until_says("h1", CARD);
     }
 

@@ -6,7 +6,6 @@ use axum::http::StatusCode;
 use serde_json::json;
 use underlamp::clock::Moment;
 use underlamp::ids::{CardId, DeviceId, StepId};
-use underlamp::specs::store as specs;
 use underlamp::work::model::CarState;
 
 /// Seven bolts in an oval, two stages; the demo tightens them on its timing card.
@@ -228,8 +227,7 @@ async fn a_picture_is_drawn_on_the_page_of_its_spec_with_stages_and_the_source_o
 #[tokio::test]
 async fn a_picture_that_cannot_be_is_told_at_its_field_and_nothing_is_saved() {
     let bolts = Bolts::demo().await;
-    let count =
-        async || specs::of_car(&mut bolts.app.state.read.conn().await.unwrap(), bolts.car.car).await.unwrap().len();
+    let count = async || bolts.app.book(bolts.car.car).await.len();
     let before = count().await;
     let cases = [
         (("ring", "4", "1 2 3", ""), "The order names 3 bolts, but there are 4: write each number from 1 to 4 once."),

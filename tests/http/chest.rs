@@ -35,7 +35,7 @@ impl Garage {
     async fn open() -> Garage {
         let app = TestApp::demo().await;
         let desk = app.owner().await;
-        let car = all(&mut app.state.read.conn().await.unwrap()).await.unwrap()[0].id;
+        let car = app.demo_car().await;
         let garage = Garage { app, desk, book: format!("/cars/{car}/specs") };
         for kept in garage.wrenches().await {
             garage.desk.post_form(&format!("/chest/{}/remove", kept.id), &[("rev", "1")]).await;

@@ -48,7 +48,7 @@ impl Book {
     async fn open() -> Book {
         let app = TestApp::demo().await;
         let desk = app.owner().await;
-        let car = all(&mut app.state.read.conn().await.unwrap()).await.unwrap()[0].id;
+        let car = app.demo_car().await;
         Book { app, desk, path: format!("/cars/{car}/specs") }
     }
 

@@ -82,7 +82,7 @@ async fn nonsense_is_told_at_its_field() {
 async fn the_way_back_leads_to_the_book_that_one_came_from() {
     let app = TestApp::demo().await;
     let desk = app.owner().await;
-    let car = underlamp::cars::store::all(&mut app.state.read.conn().await.unwrap()).await.unwrap()[0].id;
+    let car = app.demo_car().await;
     let book = desk.get(&format!("/cars/{car}/specs")).await.text;
     assert!(book.contains(&format!("href=\"/markings?car={car}\"")));
     let page = desk.post_form(&format!("/markings?car={car}"), &[("marking", "DOT 4")]).await.text;

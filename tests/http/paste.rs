@@ -4,7 +4,6 @@ use crate::support::ops::SmallCar;
 use crate::support::{Answer, Client, TestApp};
 use axum::http::StatusCode;
 use underlamp::specs::model::Spec;
-use underlamp::specs::store;
 
 struct Desk {
     app: TestApp,
@@ -41,7 +40,7 @@ impl Desk {
     }
 
     async fn book(&self) -> Vec<Spec> {
-        store::of_car(&mut self.app.state.read.conn().await.unwrap(), self.car.car).await.unwrap()
+        self.app.book(self.car.car).await
     }
 
     async fn look(&self, text: &str) -> Answer {

@@ -20,7 +20,7 @@ struct Bench {
 impl Bench {
     async fn over(app: TestApp) -> Bench {
         let desk = app.owner().await;
-        let car = underlamp::cars::store::all(&mut app.state.read.conn().await.unwrap()).await.unwrap()[0].id;
+        let car = app.demo_car().await;
         Bench { app, desk, car }
     }
 

@@ -3,7 +3,6 @@
 use crate::support::{Answer, Client, TestApp};
 use axum::http::StatusCode;
 use serde_json::json;
-use underlamp::cars::store::all;
 use underlamp::ids::{CarId, DeviceId, OpId};
 use underlamp::specs::store as specs;
 
@@ -18,7 +17,7 @@ impl Garage {
     async fn open() -> Garage {
         let app = TestApp::demo().await;
         let desk = app.owner().await;
-        let car = all(&mut app.state.read.conn().await.unwrap()).await.unwrap()[0].id;
+        let car = app.demo_car().await;
         Garage { app, desk, car, readings: format!("/cars/{car}/readings") }
     }
 

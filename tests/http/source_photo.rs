@@ -12,7 +12,6 @@ use underlamp::photos::pipeline::MAX_BYTES;
 use underlamp::photos::shelf::{Kind, Sha256Hex};
 use underlamp::photos::store::noted_on_car;
 use underlamp::specs::model::{Says, Spec};
-use underlamp::specs::store;
 
 const BOUNDARY: &str = "----between-the-parts-7c1f";
 const BLOCKS: &[u8] = include_bytes!("data/blocks.png");
@@ -27,12 +26,12 @@ impl Bench {
     async fn open() -> Bench {
         let app = TestApp::demo().await;
         let desk = app.owner().await;
-        let car = underlamp::cars::store::all(&mut app.state.read.conn().await.unwrap()).await.unwrap()[0].id;
+        let car = app.demo_car().await;
         Bench { app, desk, car }
     }
 
     async fn spec(&self, item: &str) -> Spec {
-        let all = store::of_car(&mut self.app.state.read.conn().await.unwrap(), self.car).await.unwrap();
+        let all = self.app.book(self.car).await;
         all.into_iter().find(|spec| spec.facts.item == item).unwrap()
     }
 

@@ -9,7 +9,6 @@ use axum::http::{Method, StatusCode, header};
 use serde_json::{Value, json};
 use underlamp::ids::CarId;
 use underlamp::specs::model::{SaysFacts, SpecFacts};
-use underlamp::specs::store;
 
 const BOUNDARY: &str = "----underlamp-test";
 
@@ -65,7 +64,7 @@ impl Desk {
     }
 
     async fn content(&self, car: CarId) -> Content {
-        let mut specs = store::of_car(&mut self.app.state.read.conn().await.unwrap(), car).await.unwrap();
+        let mut specs = self.app.book(car).await;
         for spec in &mut specs {
             // A photo stays in its own garage.
             spec.says.iter_mut().for_each(|one| one.facts.photo = None);

@@ -7,7 +7,7 @@ use axum::http::StatusCode;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use std::collections::HashMap;
 use underlamp::ids::CarId;
-use underlamp::specs::{model::Spec, store};
+use underlamp::specs::model::Spec;
 
 struct Book {
     app: TestApp,
@@ -21,7 +21,7 @@ impl Book {
     async fn open() -> Book {
         let app = TestApp::demo().await;
         let desk = app.owner().await;
-        let car = underlamp::cars::store::all(&mut app.state.read.conn().await.unwrap()).await.unwrap()[0].id;
+        let car = app.demo_car().await;
         Book { app, desk, car }
     }
 
@@ -54,7 +54,7 @@ impl Book {
     }
 
     async fn specs(&self) -> Vec<Spec> {
-        store::of_car(&mut self.app.state.read.conn().await.unwrap(), self.car).await.unwrap()
+        self.app.book(self.car).await
     }
 
     async fn csv(&self) -> String {

@@ -4,7 +4,7 @@ use crate::support::{Client, TestApp};
 use axum::http::StatusCode;
 use underlamp::access::Table;
 use underlamp::ids::{CarId, SpecId};
-use underlamp::specs::{model::Spec, store};
+use underlamp::specs::model::Spec;
 
 /// Routes with which a test makes a second car.
 fn second_car_routes() -> Table {
@@ -46,12 +46,12 @@ impl Book {
     async fn open() -> Book {
         let app = TestApp::demo().await.with_routes(second_car_routes());
         let desk = app.owner().await;
-        let car = underlamp::cars::store::all(&mut app.state.read.conn().await.unwrap()).await.unwrap()[0].id;
+        let car = app.demo_car().await;
         Book { app, desk, car }
     }
 
     async fn specs(&self) -> Vec<Spec> {
-        store::of_car(&mut self.app.state.read.conn().await.unwrap(), self.car).await.unwrap()
+        self.app.book(self.car).await
     }
 
     async fn spec(&self, item: &str) -> Spec {

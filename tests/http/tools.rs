@@ -2,7 +2,6 @@
 
 use crate::support::{Client, TestApp};
 use axum::http::StatusCode;
-use underlamp::cars::store::all;
 use underlamp::chest::tools::model::KeptTool;
 use underlamp::chest::tools::store as tools;
 use underlamp::ids::CarId;
@@ -19,7 +18,7 @@ impl Garage {
     async fn open() -> Garage {
         let app = TestApp::demo().await;
         let desk = app.owner().await;
-        let car = all(&mut app.state.read.conn().await.unwrap()).await.unwrap()[0].id;
+        let car = app.demo_car().await;
         Garage { app, desk, car }
     }
 

@@ -3,7 +3,7 @@
 use crate::support::{Client, TestApp};
 use axum::http::StatusCode;
 use underlamp::ids::CarId;
-use underlamp::specs::{model::Spec, store};
+use underlamp::specs::model::Spec;
 use underlamp::trade::variant::Verdict;
 
 struct Bench {
@@ -16,12 +16,12 @@ impl Bench {
     async fn open() -> Bench {
         let app = TestApp::demo().await;
         let desk = app.owner().await;
-        let car = underlamp::cars::store::all(&mut app.state.read.conn().await.unwrap()).await.unwrap()[0].id;
+        let car = app.demo_car().await;
         Bench { app, desk, car }
     }
 
     async fn spec(&self, item: &str) -> Spec {
-        let specs = store::of_car(&mut self.app.state.read.conn().await.unwrap(), self.car).await.unwrap();
+        let specs = self.app.book(self.car).await;
         specs.into_iter().find(|spec| spec.facts.item == item).unwrap()
     }
 

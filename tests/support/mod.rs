@@ -16,6 +16,8 @@ use underlamp::app::{self, OwnerState, Site, SiteFacts};
 use underlamp::clock::{Clock, Moment};
 use underlamp::config::DataFolder;
 use underlamp::garage::Garage;
+use underlamp::ids::CarId;
+use underlamp::specs::model::Spec;
 
 /// 2026-11-25 18:00:00 UTC
 pub const EVENING: Moment = Moment(1_795_629_600_000);
@@ -89,6 +91,16 @@ impl TestApp {
     pub fn with_routes(mut self, table: underlamp::access::Table) -> TestApp {
         self.router = self.router.merge(table.into_router(self.state.clone()));
         self
+    }
+
+    /// The car of the demo, which is the only one in it.
+    pub async fn demo_car(&self) -> CarId {
+        underlamp::cars::store::all(&mut self.state.read.conn().await.unwrap()).await.unwrap()[0].id
+    }
+
+    /// The spec book of a car.
+    pub async fn book(&self, car: CarId) -> Vec<Spec> {
+        underlamp::specs::store::of_car(&mut self.state.read.conn().await.unwrap(), car).await.unwrap()
     }
 
     /// A browser that was never paired.
