@@ -76,7 +76,10 @@ impl Job {
     }
 
     pub fn steps(&self) -> Result<Vec<StepView>, AppError> {
-        Ok(card_steps(&self.whole, self.state()?))
+        let mut steps = card_steps(&self.whole, self.state()?);
+        // A helper has no counter of bolts, which would show the figure instead.
+        steps.iter_mut().flat_map(|step| &mut step.specs).for_each(|spec| spec.counted = false);
+        Ok(steps)
     }
 
     fn has_photo(&self, sha: &str) -> bool {

@@ -139,6 +139,39 @@ async fn a_step_is_written_out_for_whoever_reads_it_aloud() {
 }
 
 #[tokio::test]
+async fn the_torque_of_a_step_whose_bolts_are_counted_stands_on_the_helper_s_page_too() {
+    let garage = Linked::start().await;
+    let whole = garage.whole().await;
+    let pictured = |id| whole.state.specs.iter().any(|spec| spec.id == id && spec.facts.bolts.is_some());
+    let (card, at) = whole
+        .state
+        .cards
+        .iter()
+        .find_map(|card| {
+            let counts = |step: &underlamp::jobs::model::Step| {
+                step.facts.verb.tightens() && step.attached.specs.iter().any(|id| pictured(*id))
+            };
+            Some((card, card.steps.iter().position(counts)?))
+        })
+        .unwrap();
+    let car = SmallCar { card: card.card.id, ..garage.car.clone() };
+    let before: Vec<Value> = (card.steps[..at].iter())
+        .zip(0..)
+        .map(|(step, n)| car.tick(DeviceId::new(), at_minute(n), step.id, "skipped"))
+        .collect();
+    assert_eq!(garage.owner.post_json("/sync/ops", &json!({ "ops": before })).await.status, StatusCode::OK);
+    let helper = garage.helper(&garage.link(card.card.id, &[]).await).await;
+    let page = helper.get("/h/job").await.text;
+    let step =
+        page.split(&format!("data-now=\"{}\"", at + 1)).nth(1).unwrap_or_else(|| panic!("step {}: {page}", at + 1));
+    assert!(step.split("All steps").next().unwrap().contains("figure__value"), "no figure at hand");
+}
+
+fn at_minute(n: i64) -> underlamp::sync::hlc::Hlc {
+    at(EVENING.plus_minutes(n - 60))
+}
+
+#[tokio::test]
 async fn a_link_that_was_taken_back_or_has_ended_shows_nothing_at_once() {
     let garage = Linked::start().await;
     let address = garage.link(garage.car.card, &[]).await;
