@@ -74,9 +74,7 @@ impl<'a> Family<'a> {
 
     /// Whether a step is done to this fluid: it has one of the specs, or names the fluid.
     pub fn is_at(&self, step: &Step) -> bool {
-        let attached = self.specs().any(|spec| step.attached.specs.contains(&spec.id));
-        let named = || self.specs().any(|spec| same_words(&step.facts.object, &spec.facts.item));
-        step.facts.object_kind == ObjectKind::Fluid && (attached || named())
+        step.facts.object_kind == ObjectKind::Fluid && self.specs().any(|spec| is_of(spec, step))
     }
 
     /// The quantity that a step means: one attached to it, else the one whose name is nearest.
@@ -117,6 +115,26 @@ pub fn volume_of(spec: &Spec) -> Result<Volume, String> {
     }
     let says = shown.ok_or_else(|| "No source gives a figure yet.".to_owned())?;
     Volume::parse(&says.facts.written).map_err(|why| why.to_string())
+}
+
+/// The first known fluid that a step is done to, by itself or by a quantity of it: see [`Family::is_at`]. Looks only at what
+/// the step has or names.
+pub fn fluid_at<'a>(on_car: &'a CarState, step: &Step) -> Option<&'a Spec> {
+    let here = on_car.specs.iter().filter(|spec| is_of(spec, step));
+    let fluids: Vec<SpecId> = here
+        .filter_map(|spec| match spec.facts.kind {
+            Kind::Fluid => Some(spec.id),
+            Kind::Volume => belongs(on_car, spec),
+            Kind::Torque | Kind::Pressure | Kind::Length | Kind::Temperature => None,
+            Kind::Angle | Kind::Voltage | Kind::Text => None,
+        })
+        .collect();
+    on_car.specs.iter().find(|spec| fluids.contains(&spec.id) && kind_of(spec).is_some())
+}
+
+/// Whether a step has a spec, or names it.
+fn is_of(spec: &Spec, step: &Step) -> bool {
+    step.attached.specs.contains(&spec.id) || same_words(&step.facts.object, &spec.facts.item)
 }
 
 /// The fluid a quantity is of.

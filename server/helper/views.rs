@@ -5,7 +5,6 @@ use super::store::Link;
 use crate::clock::Moment;
 use crate::error::AppError;
 use crate::ids::CarId;
-use crate::trade::aloud;
 use crate::under::figures::SpecView;
 use crate::under::step::StepView;
 use crate::web::form::Slips;
@@ -110,16 +109,7 @@ impl StepAloud {
 }
 
 fn figure_aloud(spec: &SpecView) -> FigureAloud {
-    let one = |amount: &crate::under::figures::Amount| {
-        aloud::amount(&amount.shown.figure, &amount.shown.unit, &amount.shown.second)
-    };
-    let said = match (&spec.amount, spec.open) {
-        (Some(amount), false) => vec![(one(amount), "")],
-        (_, true) => spec.says.iter().map(|says| (one(&says.amount), says.source)).collect(),
-        (None, false) => vec![("no figure is known".to_owned(), "")],
-    };
-    let stages = spec.stages.iter().map(|stage| aloud::words(stage)).collect();
-    FigureAloud { item: spec.item.clone(), said, stages, open: spec.open }
+    FigureAloud { item: spec.item.clone(), said: spec.said_by_each(), stages: spec.stages_said(), open: spec.open }
 }
 
 /// Where a link is handed in that did not open by itself.

@@ -142,7 +142,7 @@ impl SpecView {
 
     /// As it stands beside the counter of its bolts.
     pub fn counted(self) -> SpecView {
-        SpecView { counted: true, stages: Vec::new(), ..self }
+        SpecView { counted: true, ..self }
     }
 
     /// What is said where it is not known to be for this car.
@@ -163,19 +163,28 @@ impl SpecView {
             && self.note.is_empty())
     }
 
-    /// The figure as it is said, and its stages; every source's where they disagree.
-    pub fn said(&self) -> Vec<String> {
+    /// The figure as it is said; of sources that disagree each one's, with who says it.
+    pub fn said_by_each(&self) -> Vec<(String, &'static str)> {
         let one = |amount: &Amount| aloud::amount(&amount.shown.figure, &amount.shown.unit, &amount.shown.second);
-        let mut said = match (&self.amount, self.open) {
-            (Some(amount), false) => vec![one(amount)],
-            (_, true) => self.says.iter().map(|says| format!("{}: {}", says.source, one(&says.amount))).collect(),
-            (None, false) => vec!["no figure is known".to_owned()],
-        };
-        if !self.stages.is_empty() {
-            let stages: Vec<String> = self.stages.iter().map(|stage| aloud::words(stage)).collect();
-            said = vec![format!("in stages: {}", stages.join(", then "))];
+        match (&self.amount, self.open) {
+            (Some(amount), false) => vec![(one(amount), "")],
+            (_, true) => self.says.iter().map(|says| (one(&says.amount), says.source)).collect(),
+            (None, false) => vec![("no figure is known".to_owned(), "")],
         }
-        said
+    }
+
+    /// Its stages as they are said.
+    pub fn stages_said(&self) -> Vec<String> {
+        self.stages.iter().map(|stage| aloud::words(stage)).collect()
+    }
+
+    /// What is said of it in one go: its stages where it has any, else its figure.
+    pub fn said(&self) -> Vec<String> {
+        if !self.stages.is_empty() {
+            return vec![format!("in stages: {}", self.stages_said().join(", then "))];
+        }
+        let by = |(said, source): (String, &str)| if source.is_empty() { said } else { format!("{source}: {said}") };
+        self.said_by_each().into_iter().map(by).collect()
     }
 
     fn words_to_find(&self) -> String {

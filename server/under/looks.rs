@@ -1,6 +1,6 @@
 //! A look at a fluid, noted under the car: the fluids of the car to choose from, and the pictures.
 
-use crate::fluids::family::Family;
+use crate::fluids::family::fluid_at;
 use crate::fluids::kind::{kind_named, kind_of};
 use crate::jobs::model::Step;
 use crate::specs::model::Spec;
@@ -46,9 +46,7 @@ pub fn at_step(on_car: &CarState, step: &Step) -> String {
     if !shows || step.facts.object_kind != ObjectKind::Fluid {
         return String::new();
     }
-    let fluids = on_car.specs.iter().filter(|spec| spec.facts.kind == Kind::Fluid);
-    let known = fluids.filter(|fluid| kind_of(fluid).is_some());
-    let here = known.into_iter().find(|fluid| Family::of(on_car, fluid).is_some_and(|family| family.is_at(step)));
+    let here = fluid_at(on_car, step);
     let kind = || kind_named(&step.facts.object).filter(|kind| *kind != FluidKind::Refrigerant);
     here.map(|fluid| fluid.id.to_string()).or_else(|| Some(kind()?.name().to_owned())).unwrap_or_default()
 }

@@ -326,3 +326,30 @@ async fn a_step_that_lets_a_fluid_out_leads_to_its_look() {
     let page = phone.get(&format!("/under/{}/cards/{card}", demo.car)).await.text;
     assert!(page.contains(&format!("/under/{}/note#look-{spec}", demo.car)));
 }
+
+/// What a step shows is found from the step; what belongs to a fluid is found from the fluid. Both must come to the same.
+#[tokio::test]
+async fn the_fluid_of_a_step_is_the_first_whose_family_is_at_it() {
+    use underlamp::fluids::family::{Family, fluid_at};
+    use underlamp::fluids::kind::kind_of;
+    use underlamp::trade::spec::Kind;
+    use underlamp::trade::steps::ObjectKind;
+    let demo = Demo::start().await;
+    let whole = demo.app.state.cars.get(&demo.app.state.read, demo.car).await.unwrap();
+    let steps = whole.state.cards.iter().flat_map(|card| &card.steps);
+    let mut found = 0;
+    for step in steps.filter(|step| step.facts.object_kind == ObjectKind::Fluid) {
+        let fluids = whole.state.specs.iter().filter(|spec| spec.facts.kind == Kind::Fluid && kind_of(spec).is_some());
+        let by_family =
+            fluids.into_iter().find(|spec| Family::of(&whole.state, spec).is_some_and(|one| one.is_at(step)));
+        let by_step = fluid_at(&whole.state, step);
+        assert_eq!(
+            by_step.map(|spec| &spec.facts.item),
+            by_family.map(|spec| &spec.facts.item),
+            "{}",
+            step.facts.object
+        );
+        found += usize::from(by_step.is_some());
+    }
+    assert!(found > 5, "{found}");
+}
