@@ -8,7 +8,7 @@
  * | `underlamp:outbox` | `Status` of `outbox/flush.js` | anything about sending changed |
  * | `underlamp:pack` | `PackNews` of `pack/take.js` | the copy of a car on this phone changed |
  *
- * What is told to `underlamp:changed` reaches the other tabs of this browser too.
+ * What is told to `underlamp:changed` reaches the other tabs of this browser too, except `saving`: they hear what became of it.
  *
  * @typedef {import('../work/op.js').Rec} Rec
  *
@@ -45,7 +45,7 @@ function send(name, detail) {
  */
 export function tell(name, detail) {
   send(name, detail);
-  if (name === 'changed') others?.postMessage(detail);
+  if (name === 'changed' && detail.phase !== 'saving') others?.postMessage(detail);
 }
 
 /**

@@ -18,7 +18,7 @@ import { watchHelpers } from '../ui/helpers.js';
 import { itemsOn, paintItems } from '../ui/items.js';
 import { leaveOff, leftOff } from '../ui/left-off.js';
 import { hush, say as sayStep, startVoice } from '../ui/speak.js';
-import { firstOpen, paintStep, readSteps } from '../ui/steps.js';
+import { firstOpen, paintStep, paintTicked, readSteps } from '../ui/steps.js';
 import { notSaved, safely, startUnder } from '../ui/under.js';
 import { watchVerdicts } from '../ui/verdict.js';
 import { keepAwake } from '../ui/wake-lock.js';
@@ -69,6 +69,8 @@ class Card {
     this.steps = readSteps(root);
     /** @type {Step|null} */
     this.at = null;
+    /** The large button; a card without steps has none. */
+    this.deed = this.steps.length ? one('[data-primary]') : root;
     /** Where it is looked at again after the drive; null on a card without steps. */
     this.recheck = this.steps.length ? one('[data-recheck]', root) : null;
     /** What stands in the way of a step; unknown until the operations have been read. @type {(step: Step) => import('../work/guard.js').Guard[]} */
@@ -220,22 +222,31 @@ class Card {
     say(one('[data-count]', this.root), `${settled} of ${this.steps.length} settled`);
   }
 
+  /**
+   * Why an open step is not offered as the plain next thing to do: out of turn, lacking a part, or with a guard against it.
+   * @param {Step} step
+   */
+  doubt(step) {
+    if (this.steps.slice(0, step.n - 1).some(({ tick }) => tick.state === 'open')) return 'Done out of turn';
+    return 'lacksPart' in step.stage.dataset || this.guards(step).length ? 'Done all the same' : '';
+  }
+
+  /** What the large button says. @param {Step} step */
+  deedWord(step) {
+    if (step.tick.state === 'open') return this.doubt(step) || 'Done';
+    return firstOpen(this.steps) ? 'Next' : 'All steps';
+  }
+
   paintDeed() {
     if (!this.at) return;
     if (this.root.dataset.view === 'step') this.showDeed(this.countsOn(this.at) ? 'bolts' : 'step');
     const open = this.at.tick.state === 'open';
-    const outOfTurn = open && this.steps.slice(0, this.at.n - 1).some(({ tick }) => tick.state === 'open');
     if (this.root.dataset.view === 'step') {
       say(one('[data-count]', this.root), `Step ${this.at.n} of ${this.steps.length}`);
     }
-    // What is out of turn, lacks a part, or has a guard against it, is not offered as the plain next thing to do.
-    const doubt = outOfTurn
-      ? 'Done out of turn'
-      : 'lacksPart' in this.at.stage.dataset || this.guards(this.at).length
-        ? 'Done all the same'
-        : '';
-    say(one('[data-primary]'), open ? doubt || 'Done' : firstOpen(this.steps) ? 'Next' : 'All steps');
-    one('[data-primary]').classList.toggle('button--primary', !(open && doubt));
+    const doubt = this.doubt(this.at);
+    say(this.deed, this.deedWord(this.at));
+    this.deed.classList.toggle('button--primary', !(open && doubt));
     const bolts = this.at.bolts;
     if (bolts) {
       say(one('[data-bolt-tight]'), bolts.deed);
@@ -412,8 +423,8 @@ class Card {
   /** @param {Step} step @param {TickState} state */
   settle(step, state) {
     step.tick = { state, when: Date.now(), item: { mark: 'saving', device: deviceId(), say: '' } };
-    paintStep(step, null);
-    this.paintDeed();
+    paintTicked(step);
+    if (this.at) say(this.deed, this.deedWord(this.at));
     void safely(record({ card: this.id, on: { step: step.id }, do: { tick: { state } } }));
     afterFrame(() => this.paintSteps());
   }

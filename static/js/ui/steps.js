@@ -69,7 +69,7 @@ export function paintStep(step, now) {
   if (step.drawn === drawn) return;
   step.drawn = drawn;
   paintRow(step, shape, words, waits);
-  paintStage(step, words, waits);
+  paintStage(step, waits);
   attr(step.graduation, 'data-state', shape === 'now' ? 'todo' : shape);
 }
 
@@ -83,12 +83,22 @@ function paintRow({ row }, shape, words, waits) {
   reveal(marker, waits !== '' && waits !== 'sent');
 }
 
-/** @param {Step} step @param {string} words @param {string} waits */
-function paintStage({ stage, tick, bolts: stepBolts }, words, waits) {
+/**
+ * Paints the line that says whether a step is done, and nothing else: what a tap shows in its own frame.
+ * @param {Step} step
+ */
+export function paintTicked(step) {
+  const { stage, tick } = step;
   attr(stage, 'data-tick', tick.state);
   setMark(one('[data-ticked-mark]', stage), MARKS[tick.state]);
   // The line is always there, so that nothing below it moves when it is ticked.
-  say(one('[data-ticked-words]', stage), words || 'Not done yet');
+  say(one('[data-ticked-words]', stage), tickWords(tick) || 'Not done yet');
+}
+
+/** @param {Step} step @param {string} waits */
+function paintStage(step, waits) {
+  const { stage, tick, bolts: stepBolts } = step;
+  paintTicked(step);
   reveal(one('[data-ticked-waits]', stage), waits !== '');
   say(one('[data-ticked-how]', stage), waits);
   // Where bolts are counted, the deed of the screen is the next bolt, and the tick stands below.
