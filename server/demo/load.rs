@@ -435,6 +435,7 @@ impl Work<'_> {
                 bytes: picture.bytes.unsigned_abs(),
                 mime: "image/jpeg".into(),
                 caption: did.caption.clone(),
+                question: None,
             }));
         }
         if let Some(settled) = &did.settled {

@@ -1,6 +1,7 @@
 //! Findings with the pictures that were taken along with them.
 
 use super::words::{Context, Entry, Picture, entry, moment};
+use crate::ids::OpId;
 use crate::sync::wire::{Act, Weight};
 use crate::work::store::Done;
 
@@ -13,6 +14,8 @@ const ON_THE_SAME_MS: i64 = 10 * 60 * 1000;
 /// A finding as it was noted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found {
+    /// Which operation it is.
+    pub op: OpId,
     pub entry: Entry,
     pub weight: Weight,
     pub pictures: Vec<Picture>,
@@ -24,7 +27,7 @@ pub fn findings(ops: &[Done], context: &Context<'_>) -> Vec<Found> {
         .iter()
         .filter_map(|op| match &op.act {
             Act::Finding(body) => {
-                Some((op, Found { entry: entry(op, context), weight: body.weight, pictures: Vec::new() }))
+                Some((op, Found { op: op.op_id, entry: entry(op, context), weight: body.weight, pictures: Vec::new() }))
             }
             _ => None,
         })
