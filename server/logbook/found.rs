@@ -32,7 +32,9 @@ pub fn findings(ops: &[Done], context: &Context<'_>) -> Vec<Found> {
             _ => None,
         })
         .collect();
-    for op in ops.iter().filter(|op| matches!(op.act, Act::Photo(_))) {
+    // One that was taken for a question of the survey belongs to that.
+    let taken_along = |op: &&Done| matches!(&op.act, Act::Photo(body) if body.question.is_none());
+    for op in ops.iter().filter(taken_along) {
         let Some(picture) = entry(op, context).picture else { continue };
         let nearest = found
             .iter_mut()

@@ -274,9 +274,7 @@ mod tests {
     #[test]
     fn each_kind_of_nonsense_has_its_own_answer() {
         let long = "x".repeat(LONGEST_TEXT + 1);
-        let dealt = |about: &str, how: &str, became: &str, until: &str, why: &str| {
-            json!({"dealt": {"about": about, "say": "?", "how": how, "became": became, "until": until, "why": why}})
-        };
+        let dealt = |about: &str, how: &str, became: &str, until: &str, why: &str| json!({"dealt": {"about": about, "say": "?", "how": how, "became": became, "until": until, "why": why}});
         let cases = [
             (json!({"tick": {"state": "done"}}), "taken"),
             (json!({"tick": {"state": "perhaps"}}), "malformed"),

@@ -53,7 +53,17 @@ import { wall } from '../lib/hlc.js';
 import { bodyOf, kindOf, order, subjectOf } from './op.js';
 
 /** Kinds of which only the latest counts. */
-const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road', 'settled', 'bolt', 'survey', 'dealt']);
+const SAID = new Set([
+  'tick',
+  'reading',
+  'odometer',
+  'recheck',
+  'road',
+  'settled',
+  'bolt',
+  'survey',
+  'dealt',
+]);
 
 /**
  * @param {Op} op
