@@ -78,6 +78,10 @@ impl SurveyFolder {
         SurveyFolder(path.into())
     }
 
+    pub fn path(&self) -> &Path {
+        &self.0
+    }
+
     /// The program's survey with the areas of the folder, read anew: they are edited while the garage is running. A file named like
     /// one of the program's takes its place; one with something wrong in it is left out, and the survey stands without it.
     pub async fn known(&self) -> Arc<Known> {

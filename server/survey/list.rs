@@ -64,12 +64,17 @@ pub struct Tally {
 
 impl Tally {
     fn of<'a>(questions: impl Iterator<Item = &'a Question>, answers: &Answers<'_>) -> Tally {
+        Tally::count(questions.map(|question| answers.get(question.key.as_str()).map(|(_, body)| body.answer.into())))
+    }
+
+    /// Counts the answers to questions; `None`: not answered yet. The phone does the same: `static/js/work/survey.js`.
+    pub fn count(given: impl Iterator<Item = Option<Answer>>) -> Tally {
         let mut tally = Tally::default();
-        for question in questions {
+        for answer in given {
             tally.asked += 1;
-            let Some((_, body)) = answers.get(question.key.as_str()) else { continue };
+            let Some(answer) = answer else { continue };
             tally.answered += 1;
-            match Answer::from(body.answer) {
+            match answer {
                 Answer::Fine => {}
                 Answer::Watch => tally.watch += 1,
                 Answer::Act => tally.act += 1,

@@ -93,6 +93,8 @@ pub struct ShownEntry {
     pub advice: Vec<String>,
     pub patterns: Vec<Fits>,
     pub part: String,
+    /// The question says what is ordered.
+    pub part_known: bool,
     pub until: String,
     pub why: String,
     pub trouble: String,
@@ -238,6 +240,7 @@ fn shown_entry(at: usize, entry: &Entry<'_>, walk: &Walk, library: &Library, tro
             .filter_map(|key| library.patterns.get(key).map(|kept| fits(&kept.pattern, &about)))
             .collect(),
         part: part_name(entry),
+        part_known: entry.question.is_some_and(|question| !question.part.is_empty()),
         until: typed("until").unwrap_or(until),
         why: typed("why").unwrap_or_default(),
         trouble: if is_wrong { trouble.say.clone() } else { String::new() },

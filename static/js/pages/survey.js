@@ -207,7 +207,7 @@ class Walk {
     // What is fine needs no more words; anything else may want a note or a photo.
     if (answer === 'fine' && !body.note && this.shown === question) {
       this.toNext();
-      say(one('[data-kept]'), `Kept: ${question.ask} Fine.`);
+      say(one('[data-before]'), `Kept: ${question.ask} Fine.`);
     }
   }
 
@@ -343,7 +343,7 @@ class Walk {
     if (!area) return;
     const n = area.questions.indexOf(question) + 1;
     say(one('[data-where]'), `${area.title}: ${n} of ${area.questions.length}`);
-    say(one('[data-kept]'), '');
+    say(one('[data-before]'), '');
     say(one('[data-intro]'), area.intro);
     reveal(one('[data-intro]'), n === 1 && area.intro !== '');
     const cautions = (question.cautions ?? []).map((name) => caution(this.survey.cautions[name]));
