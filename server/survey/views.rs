@@ -3,7 +3,7 @@
 use super::answers::{Sent, Slips, typed};
 use super::deal::{self, anchor, part_name};
 use super::library::{Broken, Known};
-use super::list::{Became, Entry, Settled, Stranger, SurveyList, Tally, answers};
+use super::list::{Answers, Became, Entry, Settled, Stranger, SurveyList, Tally, answers};
 use super::routes::{Asked, Show, Walk};
 use crate::ids::CarId;
 use crate::jobs::views::ShownCaution;
@@ -355,42 +355,8 @@ impl AreaPage {
         let car = whole.car.id;
         let stand = answers(whole);
         let all = things(&whole.done, &whole.state.limits);
-        let questions = area.questions.iter().enumerate().map(|(at, question)| {
-            let key = question.key.as_str();
-            let (was, noted, when) = match stand.get(key) {
-                Some((op, body)) => {
-                    let when = words::day_and_time(super::list::moment(&op.hlc));
-                    (body.answer.name().to_owned(), body.note.clone(), when)
-                }
-                None => Default::default(),
-            };
-            let again = |field: &str, stands: &str| {
-                if sent.is_empty() { stands.to_owned() } else { typed(sent, field, key).to_owned() }
-            };
-            ShownQuestion {
-                number: at + 1,
-                ask: question.ask.clone(),
-                look: question.look.clone(),
-                ways: [
-                    ("fine", question.fine.clone()),
-                    ("watch", question.watch.clone()),
-                    ("act", question.act.clone()),
-                ],
-                helper: question.helper,
-                photo: question.photo.clone(),
-                cautions: question.cautions.iter().map(|caution| ShownCaution::of(caution.name())).collect(),
-                items: items(question),
-                answer: again("answer", &was),
-                note: again("note", &noted),
-                was: again("was", &was),
-                noted: again("noted", &noted),
-                when,
-                reading: reading(car, question, &all, sent),
-                trouble: slips.get(key).cloned().unwrap_or_default(),
-                key: key.to_owned(),
-            }
-        });
-        let questions: Vec<ShownQuestion> = questions.collect();
+        let form = Form { car, stand: &stand, all: &all, sent, slips };
+        let questions = area.questions.iter().enumerate().map(|(at, question)| form.question(at, question)).collect();
         let (before, next) = beside(car, known, area);
         let answered = area.questions.iter().filter(|question| stand.contains_key(question.key.as_str())).count();
         AreaPage {
@@ -405,6 +371,50 @@ impl AreaPage {
             before,
             next,
             wrong: slips.len(),
+        }
+    }
+}
+
+/// What the questions of a form are drawn from.
+struct Form<'a> {
+    car: CarId,
+    stand: &'a Answers<'a>,
+    all: &'a [Thing<'a>],
+    sent: &'a Sent,
+    slips: &'a Slips,
+}
+
+impl Form<'_> {
+    fn question(&self, at: usize, question: &Question) -> ShownQuestion {
+        let key = question.key.as_str();
+        let (was, noted, when) = match self.stand.get(key) {
+            Some((op, body)) => {
+                let when = words::day_and_time(super::list::moment(&op.hlc));
+                (body.answer.name().to_owned(), body.note.clone(), when)
+            }
+            None => Default::default(),
+        };
+        let again = |field: &str, stands: &str| {
+            if self.sent.is_empty() { stands.to_owned() } else { typed(self.sent, field, key).to_owned() }
+        };
+        let Question { fine, watch, act, .. } = question;
+        ShownQuestion {
+            number: at + 1,
+            ask: question.ask.clone(),
+            look: question.look.clone(),
+            ways: [("fine", fine.clone()), ("watch", watch.clone()), ("act", act.clone())],
+            helper: question.helper,
+            photo: question.photo.clone(),
+            cautions: question.cautions.iter().map(|caution| ShownCaution::of(caution.name())).collect(),
+            items: items(question),
+            answer: again("answer", &was),
+            note: again("note", &noted),
+            was: again("was", &was),
+            noted: again("noted", &noted),
+            when,
+            reading: reading(self.car, question, self.all, self.sent),
+            trouble: self.slips.get(key).cloned().unwrap_or_default(),
+            key: key.to_owned(),
         }
     }
 }

@@ -195,7 +195,8 @@ async fn a_reading_of_the_survey_is_judged_here_and_among_the_readings() {
 async fn an_entry_becomes_a_card_from_its_pattern_which_says_what_it_came_from() {
     let round = Round::bare().await;
     round.say("brakes", "brake-hoses", "act").await;
-    let done = round.deal("question:brake-hoses", &[("how", "card"), ("pattern", "brake-hoses")]).await;
+    let done =
+        round.deal("question:brake-hoses", &[("how", "card"), ("pattern", "brake-hoses"), ("pick-end", "front")]).await;
     assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
     assert!(done.location().ends_with("/survey#question-brake-hoses"));
     let on_car = round.on_car().await;
@@ -217,7 +218,7 @@ async fn an_entry_becomes_a_card_from_its_pattern_which_says_what_it_came_from()
 #[tokio::test]
 async fn a_finding_made_at_work_joins_the_list_and_becomes_a_card_of_its_own_or_a_part() {
     let round = Round::bare().await;
-    let odd = round.finding("Ticking behind the dashboard", "act").await;
+    let odd = round.finding("Something green and shiny", "act").await;
     let hose = round.finding("Front left brake hose cracked to the cord", "act").await;
     round.finding("All fine here", "fine").await;
     let page = round.list().await;
@@ -230,7 +231,7 @@ async fn a_finding_made_at_work_joins_the_list_and_becomes_a_card_of_its_own_or_
     let done = round.deal(&hose, &[("how", "part"), ("part", "Brake hose, front left")]).await;
     assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
     let on_car = round.on_car().await;
-    assert_eq!(on_car.cards[0].card.facts.title, "Ticking behind the dashboard");
+    assert_eq!(on_car.cards[0].card.facts.title, "Something green and shiny");
     assert!(on_car.cards[0].card.facts.why.contains("found at the car"));
     let part = &on_car.parts[0].facts;
     assert_eq!((part.name.as_str(), part.state), ("Brake hose, front left", PartState::Wanted));
@@ -275,7 +276,7 @@ async fn what_was_dealt_with_comes_back_when_opened_answered_anew_or_left_withou
     round.deal(about, &[("how", "card")]).await;
     assert!(is_settled(&round.list().await, about));
     let card: CardId = round.on_car().await.cards[0].card.id;
-    let removed = round.desk.post_form(&format!("/cars/{}/cards/{card}/remove", round.car), &[]).await;
+    let removed = round.desk.post_form(&format!("/cars/{}/cards/{card}/remove", round.car), &[("rev", "1")]).await;
     assert_eq!(removed.status, StatusCode::SEE_OTHER, "{}", removed.text);
     let page = round.list().await;
     assert!(is_open(&page, about) && page.contains("was taken out"), "{page}");
@@ -369,7 +370,7 @@ async fn the_phone_takes_the_survey_along_with_the_beginning_of_the_list() {
     let page = phone.get(&url).await;
     assert_eq!(page.status, StatusCode::OK, "{}", page.text);
     for words in
-        ["102 of 115 answered", "What comes first", "As the garage knew it on", "data-json=\"survey\"", "To be done"]
+        ["102 of 115 answered", "What comes first", "As the garage knew it on", "data-json=\"survey\"", "to be done"]
     {
         assert!(page.text.contains(words), "{words}");
     }

@@ -49,6 +49,8 @@ class Walk {
   state = fold([]);
   /** @type {import('../work/op.js').Rec[]} */
   records = [];
+  /** What was kept on the question before, to be said once on the next. */
+  before = '';
   /** Where the person left off. @type {string} */
   left = '';
   /** @type {ReturnType<typeof setTimeout>|undefined} */
@@ -149,7 +151,7 @@ class Walk {
   }
 
   at() {
-    return this.questions.findIndex((question) => question === this.shown);
+    return this.shown ? this.questions.indexOf(this.shown) : -1;
   }
 
   /** On to the next that has no answer; after the last, to the list. */
@@ -206,8 +208,9 @@ class Walk {
     await dropDraft(this.draft(question)).catch(() => {});
     // What is fine needs no more words; anything else may want a note or a photo.
     if (answer === 'fine' && !body.note && this.shown === question) {
+      this.before = `Kept: ${question.ask} Fine.`;
       this.toNext();
-      say(one('[data-before]'), `Kept: ${question.ask} Fine.`);
+    } Fine.`);
     }
   }
 
@@ -259,12 +262,12 @@ class Walk {
       this.paintItems(this.shown);
     }
     const whole = tally(this.questions, this.state.survey);
-    say(one('[data-count]'), `${whole.answered} of ${whole.asked} answered`);
+    say(one('[data-count]'), `$whole.answeredof $whole.askedanswered`);
     for (const area of this.survey.areas) this.paintArea(area);
     this.paintSince();
     const next = this.next();
     const at = this.survey.areas.find(({ questions }) => questions.includes(next));
-    if (at) say(one('[data-go-on]'), `${whole.answered ? 'Go on' : 'Begin'}: ${at.title}`);
+    if (at) say(one('[data-go-on]'), `$whole.answered ? 'Go on' : 'Begin': $at.title`);
   }
 
   paintDeeds() {
@@ -286,7 +289,7 @@ class Walk {
     setMark(one('[data-said-mark]'), given.body.answer);
     say(
       one('[data-said-words]'),
-      `${WORDS[/** @type {Answer} */ (given.body.answer)]}, ${moment(given.when)}`,
+      `$WORDS[/** @type {Answer} */ (given.body.answer)], $moment(given.when)`,
     );
     paintMarker(one('[data-said-how]'), given);
   }
@@ -313,7 +316,7 @@ class Walk {
     const row = document.querySelector(`[data-area-row="${CSS.escape(key)}"]`);
     if (!row) return;
     const sum = tally(questions, this.state.survey);
-    say(one('[data-area-count]', row), `${sum.answered} of ${sum.asked} answered`);
+    say(one('[data-area-count]', row), `$sum.answeredof $sum.askedanswered`);
     say(one('[data-area-words]', row), tallyWords(sum));
     setMark(
       one('[data-area-mark]', row),
@@ -333,8 +336,8 @@ class Walk {
     const line = one('[data-since]');
     reveal(line, since > 0);
     const words =
-      since === 1 ? 'One thing was noted since, and is' : `${since} things were noted since, and are`;
-    say(line, `${words} not in this list yet: it is ranked at the garage.`);
+      since === 1 ? 'One thing was noted since, and is' : `$sincethings were noted since, and are`;
+    say(line, `$wordsnot in this list yet: it is ranked at the garage.`);
   }
 
   /** The question's own words. @param {Question} question */
@@ -342,8 +345,9 @@ class Walk {
     const area = this.survey.areas.find(({ questions }) => questions.includes(question));
     if (!area) return;
     const n = area.questions.indexOf(question) + 1;
-    say(one('[data-where]'), `${area.title}: ${n} of ${area.questions.length}`);
-    say(one('[data-before]'), '');
+    say(one('[data-where]'), `$area.title: $nof $area.questions.length`);
+    say(one('[data-before]'), this.before);
+    this.before = '';
     say(one('[data-intro]'), area.intro);
     reveal(one('[data-intro]'), n === 1 && area.intro !== '');
     const cautions = (question.cautions ?? []).map((name) => caution(this.survey.cautions[name]));
@@ -355,7 +359,7 @@ class Walk {
     for (const way of /** @type {const} */ (['fine', 'watch', 'act'])) {
       say(one(`[data-way="${way}"]`), question[way]);
     }
-    say(one('[data-photo-hint] span'), `${question.photo ?? ''}.`);
+    say(one('[data-photo-hint] span'), `$question.photo ?? ''.`);
     reveal(one('[data-photo-hint]'), Boolean(question.photo));
     this.fillReading(question);
   }
