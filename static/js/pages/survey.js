@@ -157,7 +157,8 @@ class Walk {
   /** On to the next that has no answer; after the last, to the list. */
   toNext() {
     const next = nextOpen(this.questions, this.state.survey, this.at() + 1);
-    if (next) this.go(next);
+    // The answer just given may not have been folded in yet.
+    if (next && next !== this.shown) this.go(next);
     else location.hash = '#walk';
   }
 
@@ -210,7 +211,6 @@ class Walk {
     if (answer === 'fine' && !body.note && this.shown === question) {
       this.before = `Kept: ${question.ask} Fine.`;
       this.toNext();
-    } Fine.`);
     }
   }
 
@@ -287,10 +287,7 @@ class Walk {
     reveal(one('[data-keep-note]'), given !== null && this.note.value.trim() !== noted);
     if (!given) return;
     setMark(one('[data-said-mark]'), given.body.answer);
-    say(
-      one('[data-said-words]'),
-      `$WORDS[/** @type {Answer} */ (given.body.answer)], $moment(given.when)`,
-    );
+    say(one('[data-said-words]'), `$WORDS[/** @type {Answer} */ (given.body.answer)], $moment(given.when)`);
     paintMarker(one('[data-said-how]'), given);
   }
 
