@@ -262,12 +262,12 @@ class Walk {
       this.paintItems(this.shown);
     }
     const whole = tally(this.questions, this.state.survey);
-    say(one('[data-count]'), `$whole.answeredof $whole.askedanswered`);
+    say(one('[data-count]'), `${whole.answered} of ${whole.asked} answered`);
     for (const area of this.survey.areas) this.paintArea(area);
     this.paintSince();
     const next = this.next();
     const at = this.survey.areas.find(({ questions }) => questions.includes(next));
-    if (at) say(one('[data-go-on]'), `$whole.answered ? 'Go on' : 'Begin': $at.title`);
+    if (at) say(one('[data-go-on]'), `${whole.answered ? 'Go on' : 'Begin'}: ${at.title}`);
   }
 
   paintDeeds() {
@@ -287,7 +287,10 @@ class Walk {
     reveal(one('[data-keep-note]'), given !== null && this.note.value.trim() !== noted);
     if (!given) return;
     setMark(one('[data-said-mark]'), given.body.answer);
-    say(one('[data-said-words]'), `$WORDS[/** @type {Answer} */ (given.body.answer)], $moment(given.when)`);
+    say(
+      one('[data-said-words]'),
+      `${WORDS[/** @type {Answer} */ (given.body.answer)]}, ${moment(given.when)}`,
+    );
     paintMarker(one('[data-said-how]'), given);
   }
 
@@ -313,7 +316,7 @@ class Walk {
     const row = document.querySelector(`[data-area-row="${CSS.escape(key)}"]`);
     if (!row) return;
     const sum = tally(questions, this.state.survey);
-    say(one('[data-area-count]', row), `$sum.answeredof $sum.askedanswered`);
+    say(one('[data-area-count]', row), `${sum.answered} of ${sum.asked} answered`);
     say(one('[data-area-words]', row), tallyWords(sum));
     setMark(
       one('[data-area-mark]', row),
@@ -333,8 +336,8 @@ class Walk {
     const line = one('[data-since]');
     reveal(line, since > 0);
     const words =
-      since === 1 ? 'One thing was noted since, and is' : `$sincethings were noted since, and are`;
-    say(line, `$wordsnot in this list yet: it is ranked at the garage.`);
+      since === 1 ? 'One thing was noted since, and is' : `${since} things were noted since, and are`;
+    say(line, `${words} not in this list yet: it is ranked at the garage.`);
   }
 
   /** The question's own words. @param {Question} question */
@@ -342,7 +345,7 @@ class Walk {
     const area = this.survey.areas.find(({ questions }) => questions.includes(question));
     if (!area) return;
     const n = area.questions.indexOf(question) + 1;
-    say(one('[data-where]'), `$area.title: $nof $area.questions.length`);
+    say(one('[data-where]'), `${area.title}: ${n} of ${area.questions.length}`);
     say(one('[data-before]'), this.before);
     this.before = '';
     say(one('[data-intro]'), area.intro);
@@ -356,7 +359,7 @@ class Walk {
     for (const way of /** @type {const} */ (['fine', 'watch', 'act'])) {
       say(one(`[data-way="${way}"]`), question[way]);
     }
-    say(one('[data-photo-hint] span'), `$question.photo ?? ''.`);
+    say(one('[data-photo-hint] span'), `${question.photo ?? ''}.`);
     reveal(one('[data-photo-hint]'), Boolean(question.photo));
     this.fillReading(question);
   }
