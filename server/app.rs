@@ -9,11 +9,12 @@ use crate::ids::StoreId;
 use crate::patterns::library::PatternFolder;
 use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
+use crate::survey::library::SurveyFolder;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
 use crate::{
-    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, readings, road, shelf, specs, sync, under,
-    work,
+    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, readings, road, shelf, specs, survey, sync,
+    under, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
@@ -76,6 +77,7 @@ pub struct OwnerState {
     pub write: WriteDb,
     pub photos: PhotoShelf,
     pub patterns: PatternFolder,
+    pub surveys: SurveyFolder,
     pub clock: Clock,
     pub store: StoreId,
     pub site: Site,
@@ -90,6 +92,7 @@ pub struct ReaderState {
     pub cars: WholeCars,
     pub photos: Pictures,
     pub patterns: PatternFolder,
+    pub surveys: SurveyFolder,
     pub clock: Clock,
     pub store: StoreId,
     pub site: Site,
@@ -145,6 +148,7 @@ impl From<&OwnerState> for ReaderState {
             cars: state.cars.clone(),
             photos: Pictures::of(&state.photos),
             patterns: state.patterns.clone(),
+            surveys: state.surveys.clone(),
             clock: state.clock.clone(),
             store: state.store,
             site: state.site.clone(),
@@ -286,6 +290,11 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/readings/limit",                readings::routes::limit)
         .write(POST, "/cars/{car}/readings/limit",                readings::routes::keep)
         .write(POST, "/cars/{car}/readings/limit/remove",         readings::routes::remove)
+        // the survey
+        .read(GET,   "/cars/{car}/survey",                        survey::routes::list)
+        .write(POST, "/cars/{car}/survey/deal",                   survey::deal::deal)
+        .read(GET,   "/cars/{car}/survey/areas/{area}",           survey::routes::area)
+        .write(POST, "/cars/{car}/survey/areas/{area}",           survey::answers::keep)
         // the road check
         .read(GET,   "/cars/{car}/road-check",                    road::routes::sheet)
         // under the car
@@ -296,6 +305,7 @@ pub fn table() -> Table {
         .read(GET,   "/under/{car}/loose",                        under::routes::loose)
         .read(GET,   "/under/{car}/night",                        under::routes::night)
         .read(GET,   "/under/{car}/road",                         under::routes::road)
+        .read(GET,   "/under/{car}/survey",                       under::routes::survey)
         .read(GET,   "/under/{car}/specs",                        under::routes::specs)
         .read(GET,   "/under/{car}/markings",                     under::markings::ask)
         .read(POST,  "/under/{car}/markings",                     under::markings::read)

@@ -201,6 +201,11 @@ impl DataFolder {
         self.0.join("patterns")
     }
 
+    /// Areas of the survey of one's own; the folder need not be there.
+    pub fn survey(&self) -> PathBuf {
+        self.0.join("survey")
+    }
+
     pub fn tls(&self) -> PathBuf {
         self.0.join("certificates")
     }

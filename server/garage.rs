@@ -9,6 +9,7 @@ use crate::error::StartError;
 use crate::helper::presence::Presence;
 use crate::patterns::library::PatternFolder;
 use crate::photos::shelf::PhotoShelf;
+use crate::survey::library::SurveyFolder;
 use crate::work::whole::WholeCars;
 use std::fs::{File, TryLockError};
 
@@ -22,6 +23,7 @@ pub struct Garage {
     pub clock: Clock,
     cars: WholeCars,
     patterns: PatternFolder,
+    surveys: SurveyFolder,
     _held: File,
 }
 
@@ -36,7 +38,8 @@ impl Garage {
             .map_err(|cause| StartError::Said(format!("The photo folder cannot be used: {cause}")))?;
         sweep(&photos, &clock).await;
         let patterns = PatternFolder::new(folder.patterns());
-        Ok(Garage { db, photos, cars: WholeCars::new(clock.clone()), clock, patterns, _held: held })
+        let surveys = SurveyFolder::new(folder.survey());
+        Ok(Garage { db, photos, cars: WholeCars::new(clock.clone()), clock, patterns, surveys, _held: held })
     }
 
     /// What handlers are given, for one address at which the garage is reached.
@@ -47,6 +50,7 @@ impl Garage {
             write: self.db.write.clone(),
             photos: self.photos.clone(),
             patterns: self.patterns.clone(),
+            surveys: self.surveys.clone(),
             clock: self.clock.clone(),
             store: self.db.store,
             site,

@@ -11,6 +11,7 @@
 //! | `patterns/` | ready-made cards for the common work: their text, and a card made from one |
 //! | `fluids/` | a fluid of a car: what may be poured in, how much, how it looks, which bottles to buy |
 //! | `road/` | the road check: what work that was done asks to be looked at, and its sheet of paper |
+//! | `survey/` | the survey of a car: its questions, the ranked list of what was answered and found, and what became of it |
 //! | `readings/` | what was measured over time, and the limits it is held against |
 //! | `markings/ chest/` | what holds for every car: the marking reader; torque wrenches, sockets and keys |
 //! | `under/` | the phone: pages, and the pack that is copied under the car |
@@ -58,6 +59,7 @@ pub mod say;
 pub mod serve;
 pub mod shelf;
 pub mod specs;
+pub mod survey;
 pub mod sync;
 pub mod tls;
 pub mod trade;

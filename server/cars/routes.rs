@@ -3,12 +3,14 @@
 use super::form::{CarForm, seen};
 use super::home;
 use super::store;
-use super::views::{CarFormPage, GarageCar, GaragePage, HomePage};
+use super::views::{CarFormPage, GarageCar, GaragePage, HomePage, SurveyLine};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
 use crate::clock::Clock;
 use crate::error::AppError;
 use crate::ids::CarId;
+use crate::survey::list::SurveyList;
+use crate::survey::routes::Walk;
 use crate::trade::variant::names;
 use crate::web::extract::{Form, Path};
 use crate::web::form::{Slips, show_collision};
@@ -40,9 +42,10 @@ pub async fn garage(State(state): State<ReaderState>, page: Page) -> Result<Resp
 
 /// `GET /cars/{car}`
 pub async fn home(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
-    let mut conn = state.read.conn().await?;
-    let home = home::read(&mut conn, car).await?;
-    show(&HomePage::new(page, home, today(&state.clock)))
+    let home = home::read(&mut *state.read.conn().await?, car).await?;
+    let (walk, whole) = (Walk::at(&state.surveys, &state.clock).await?, state.cars.get(&state.read, car).await?);
+    let survey = SurveyLine::of(&SurveyList::of(&walk.known, &whole, walk.today));
+    show(&HomePage::new(page, home, survey, today(&state.clock)))
 }
 
 /// The names of codes that help to tell variants apart: the usual ones, and those that any car of the garage has.

@@ -12,6 +12,7 @@ use crate::logbook::evening::{short_day, weekday};
 use crate::logbook::found::Found;
 use crate::logbook::words::Picture;
 use crate::shelf::store::PartState;
+use crate::survey::list::SurveyList;
 use crate::sync::wire::{Tick, Weight};
 use crate::trade::condition::Condition;
 use crate::trade::ledger::LooseEnd;
@@ -112,12 +113,32 @@ pub struct HomePage {
     pub wanted: Option<Wanted>,
     pub wanted_for: String,
     pub tally: Tally,
+    pub survey: SurveyLine,
     pub loose_ends: Vec<ShownLooseEnd>,
     /// Where the loose ends are.
     pub picture: CarPicture,
     pub groups: Vec<CardGroup>,
     pub findings: Vec<ShownFinding>,
     pub evenings: Vec<ShownEvening>,
+}
+
+/// The survey in a line.
+pub struct SurveyLine {
+    pub words: String,
+    pub done: String,
+}
+
+impl SurveyLine {
+    pub fn of(list: &SurveyList<'_>) -> SurveyLine {
+        let words = match (list.whole.answered, list.words()) {
+            (0, said) if said.is_empty() => "not begun".to_owned(),
+            (_, said) if said.is_empty() => "nothing left on its list".to_owned(),
+            (_, said) => said,
+        };
+        let last = list.last.map(|last| format!(", the last on {}", words::day(last))).unwrap_or_default();
+        let done = format!("{} of {} questions answered{last}", list.whole.answered, list.whole.asked);
+        SurveyLine { words, done }
+    }
 }
 
 pub struct Tally {
@@ -167,7 +188,7 @@ pub struct ShownEvening {
 }
 
 impl HomePage {
-    pub fn new(page: Page, home: Home, today: Date) -> HomePage {
+    pub fn new(page: Page, home: Home, survey: SurveyLine, today: Date) -> HomePage {
         let Home { car, state, findings, lately, odometer, photos } = home;
         HomePage {
             page: page.at_desk(car.id, &car.name, Place::Car),
@@ -178,6 +199,7 @@ impl HomePage {
             odometer: odometer.map(|read| format!("{} {}", words::figure(&read.number), read.unit)).unwrap_or_default(),
             wanted: wanted(&car, today),
             tally: tally(&state),
+            survey,
             loose_ends: state
                 .loose_ends
                 .iter()

@@ -400,3 +400,57 @@ pub struct DemoKept {
     /// Days before the loading of the demo on which it was opened or bought.
     pub days_ago: i64,
 }
+
+/// `seed/demo/survey.toml`: `[[walk]]` tables with answers, `[[dealt]]` tables with what became of them
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoSurvey {
+    pub walk: Vec<DemoWalk>,
+    pub dealt: Vec<DemoDealt>,
+}
+
+/// Part of the walk on one day.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoWalk {
+    pub days_ago: i64,
+    pub from: String,
+    /// The question's name, and its answer with a note behind a bar.
+    pub answers: Vec<[String; 2]>,
+    #[serde(default)]
+    pub readings: Vec<DemoWalkReading>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoWalkReading {
+    /// Minutes after `from`.
+    pub after: i64,
+    pub what: String,
+    pub number: String,
+    pub unit: String,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoDealt {
+    pub days_ago: i64,
+    pub from: String,
+    pub with: Vec<DemoDealing>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoDealing {
+    /// The name of a question, or `finding: ` and how it begins.
+    pub about: String,
+    /// card, part, watch, nothing
+    pub how: String,
+    /// The key of a card or a part.
+    #[serde(default)]
+    pub became: String,
+    #[serde(default)]
+    pub until_in_days: Option<i64>,
+    #[serde(default)]
+    pub why: String,
+}

@@ -5,6 +5,7 @@ use super::format::{
     DemoCar, DemoCard, DemoDid, DemoEvenings, DemoLimit, DemoLimits, DemoPart, DemoParts, DemoSettled, DemoSpec,
     DemoSpecs, DemoStep, DemoTools, DemoWrench, DemoWrenches,
 };
+use super::survey;
 use crate::access::{add_program_device, the_program_as};
 use crate::app::OwnerState;
 use crate::cars::store::{self as cars, CarFacts};
@@ -43,20 +44,20 @@ use bytes::Bytes;
 use std::collections::{HashMap, HashSet};
 use std::convert::Infallible;
 
-type Loaded<T> = Result<T, StartError>;
+pub(super) type Loaded<T> = Result<T, StartError>;
 
 /// Ids by the short keys of the seed files.
 #[derive(Default)]
-struct Keys {
+pub(super) struct Keys {
     specs: HashMap<String, SpecId>,
     /// By the spec's key and what is written: the source, and what it says in words.
     says: HashMap<(String, String), (SpecValueId, String)>,
-    parts: HashMap<String, PartId>,
-    cards: HashMap<String, CardId>,
+    pub(super) parts: HashMap<String, PartId>,
+    pub(super) cards: HashMap<String, CardId>,
     steps: HashMap<String, (CardId, StepId)>,
 }
 
-fn fault(file: &str, say: impl std::fmt::Display) -> StartError {
+pub(super) fn fault(file: &str, say: impl std::fmt::Display) -> StartError {
     StartError::Said(format!("seed/demo/{file}: {say}"))
 }
 
@@ -102,6 +103,7 @@ async fn load(state: &OwnerState) -> Loaded<()> {
     }
     let work = Work { car, device, keys: &keys, pictures: &pictures, now };
     work.add_evenings(&mut tx).await?;
+    survey::add(&mut tx, &work).await?;
     tx.commit().await?;
     tracing::info!("the demo car is in the garage");
     Ok(())
@@ -349,10 +351,10 @@ async fn store_photo(state: &OwnerState, bytes: Vec<u8>) -> Result<Picture, crat
 }
 
 /// The evenings' operations, made as if a phone had sent them then.
-struct Work<'a> {
-    car: CarId,
+pub(super) struct Work<'a> {
+    pub(super) car: CarId,
     device: DeviceId,
-    keys: &'a Keys,
+    pub(super) keys: &'a Keys,
     pictures: &'a HashMap<String, Picture>,
     now: Moment,
 }
@@ -370,7 +372,12 @@ impl Work<'_> {
         Ok(())
     }
 
-    fn start(&self, days_ago: i64, from: &str) -> Loaded<Moment> {
+    /// The day so many days after the loading of the demo.
+    pub(super) fn day_in(&self, days: i64) -> String {
+        day(self.now.plus_days(days))
+    }
+
+    pub(super) fn start(&self, days_ago: i64, from: &str) -> Loaded<Moment> {
         let time: jiff::civil::Time =
             from.parse().map_err(|cause| fault("evenings.toml", format!("‘{from}’ is no time: {cause}")))?;
         let day = self.now.plus_days(-days_ago).local().date();
@@ -383,13 +390,24 @@ impl Work<'_> {
 
     async fn add(&self, tx: &mut WriteTx, did: &DemoDid, hlc: Hlc) -> Loaded<()> {
         let (card, on) = self.subject(&did.on)?;
-        let act = self.act(did)?;
+        self.put(tx, "evenings.toml", &did.on, (card, on, self.act(did)?), hlc).await
+    }
+
+    /// Takes an operation as from a phone; `what` names it where it is refused.
+    pub(super) async fn put(
+        &self,
+        tx: &mut WriteTx,
+        file: &str,
+        what: &str,
+        (card, on, act): (Option<CardId>, Subject, Act),
+        hlc: Hlc,
+    ) -> Loaded<()> {
         let op = Op { id: OpId::new(), device: self.device, hlc: hlc.to_string(), car: self.car, card, on, act };
-        let raw = serde_json::to_value(&op).map_err(|cause| fault("evenings.toml", cause))?;
+        let raw = serde_json::to_value(&op).map_err(|cause| fault(file, cause))?;
         crate::sync::judge::read(&raw, self.now)
-            .map_err(|(_, refusal)| fault("evenings.toml", format!("{}: {}", did.on, refusal.say)))?;
+            .map_err(|(_, refusal)| fault(file, format!("{what}: {}", refusal.say)))?;
         match apply::take_op(tx, self.device, &op, hlc.moment()).await? {
-            Verdict::Refused { say, .. } => Err(fault("evenings.toml", format!("{}: {say}", did.on))),
+            Verdict::Refused { say, .. } => Err(fault(file, format!("{what}: {say}"))),
             Verdict::Applied { .. } | Verdict::Had { .. } | Verdict::Kept { .. } => Ok(()),
         }
     }
@@ -435,6 +453,7 @@ impl Work<'_> {
                 bytes: picture.bytes.unsigned_abs(),
                 mime: "image/jpeg".into(),
                 caption: did.caption.clone(),
+                question: None,
             }));
         }
         if let Some(settled) = &did.settled {

@@ -14,6 +14,7 @@ use crate::shelf::store::Part;
 use crate::specs::model::Spec;
 use crate::specs::shown::ShownSpec;
 use crate::specs::whole::Whole;
+use crate::survey::list::became_card;
 use crate::sync::wire::Tick;
 use crate::trade::cautions::Caution;
 use crate::trade::condition::{Condition, Facts};
@@ -264,6 +265,8 @@ pub struct CardPage {
     code: &'static str,
     condition: &'static str,
     condition_why: String,
+    /// The answers and findings that it was made for.
+    came_from: Vec<String>,
     why: Vec<String>,
     system: &'static str,
     time: String,
@@ -311,6 +314,7 @@ impl CardPage {
             code: condition_code(state.condition),
             condition: state.condition.label(),
             condition_why: condition_why(state.condition, state.facts),
+            came_from: became_card(whole, card),
             why: facts.why.lines().map(str::to_owned).filter(|line| !line.trim().is_empty()).collect(),
             system: facts.system.label(),
             time: time_words(&state.card),

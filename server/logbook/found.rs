@@ -1,6 +1,7 @@
 //! Findings with the pictures that were taken along with them.
 
 use super::words::{Context, Entry, Picture, entry, moment};
+use crate::ids::OpId;
 use crate::sync::wire::{Act, Weight};
 use crate::work::store::Done;
 
@@ -13,6 +14,8 @@ const ON_THE_SAME_MS: i64 = 10 * 60 * 1000;
 /// A finding as it was noted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found {
+    /// Which operation it is.
+    pub op: OpId,
     pub entry: Entry,
     pub weight: Weight,
     pub pictures: Vec<Picture>,
@@ -24,12 +27,14 @@ pub fn findings(ops: &[Done], context: &Context<'_>) -> Vec<Found> {
         .iter()
         .filter_map(|op| match &op.act {
             Act::Finding(body) => {
-                Some((op, Found { entry: entry(op, context), weight: body.weight, pictures: Vec::new() }))
+                Some((op, Found { op: op.op_id, entry: entry(op, context), weight: body.weight, pictures: Vec::new() }))
             }
             _ => None,
         })
         .collect();
-    for op in ops.iter().filter(|op| matches!(op.act, Act::Photo(_))) {
+    // One that was taken for a question of the survey belongs to that.
+    let taken_along = |op: &&Done| matches!(&op.act, Act::Photo(body) if body.question.is_none());
+    for op in ops.iter().filter(taken_along) {
         let Some(picture) = entry(op, context).picture else { continue };
         let nearest = found
             .iter_mut()

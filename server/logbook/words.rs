@@ -7,6 +7,7 @@ use crate::ids::{CardId, OpId};
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::{Act, ReadingBody, Seen, Tick, Tight, Weight};
 use crate::trade::quantity::Unit;
+use crate::trade::survey::{Answer, How};
 use crate::web::words;
 use crate::work::store::Done;
 use std::collections::{HashMap, HashSet};
@@ -251,6 +252,27 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
             more: vec![some_words(&body.why).map(|why| format!("because: {why}"))],
             ..Said::default()
         },
+        Act::Survey(body) => Said {
+            mark: body.answer.name(),
+            what: if body.say.trim().is_empty() { body.question.clone() } else { body.say.clone() },
+            more: vec![Some(format!("survey: {}", Answer::from(body.answer).label())), some_words(&body.note)],
+            ..Said::default()
+        },
+        Act::Dealt(body) => Said {
+            mark: match body.how {
+                How::Card | How::Part => "next",
+                How::Watch => "watch",
+                How::Nothing => "closed",
+                How::Open => "todo",
+            },
+            what: if body.say.trim().is_empty() { body.about.clone() } else { body.say.clone() },
+            more: vec![
+                Some(format!("dealt with: {}", body.how.label())),
+                some_words(&body.until).map(|day| format!("to be looked at again on {day}")),
+                some_words(&body.why).map(|why| format!("because: {why}")),
+            ],
+            ..Said::default()
+        },
         Act::Recheck(body) => Said {
             mark: "proven",
             what: body.text.clone(),
@@ -318,7 +340,8 @@ fn corrected(op: &Done, context: &Context<'_>) -> Option<&'static str> {
         }
         (Act::Tick(_), _) => Some("corrected later"),
         (Act::Reading(_), _) => Some("read again later"),
-        (Act::Settled(_), _) => Some("decided anew later"),
+        (Act::Settled(_) | Act::Dealt(_), _) => Some("decided anew later"),
+        (Act::Survey(_), _) => Some("answered anew later"),
         _ => None,
     }
 }

@@ -76,7 +76,7 @@ fn listed(kept: &Kept, car: CarId) -> Listed {
 }
 
 /// A text with its choices still open: `Change the oil of the rear or front axle`.
-fn open_words(pattern: &Pattern, text: &str) -> String {
+pub fn open_words(pattern: &Pattern, text: &str) -> String {
     pattern.choices.iter().fold(text.to_owned(), |text, choice| {
         let options = choice.options.join(" or ");
         text.replace(&format!("{{{}}}", choice.name), &options)

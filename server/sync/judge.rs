@@ -1,10 +1,12 @@
 //! What is refused, and why. Pure: everything it needs is handed in, so each refusal is a line in a table of tests.
 
 use super::hlc::Hlc;
-use super::wire::{Act, BoltBody, Op, RefusedAgain, Verdict};
+use super::wire::{Act, BoltBody, DealtBody, Op, RefusedAgain, SurveyBody, Verdict};
 use crate::clock::Moment;
-use crate::ids::{OpId, SpecValueId};
+use crate::ids::{CardId, OpId, PartId, SpecValueId};
+use crate::trade::calendar::Date;
 use crate::trade::quantity::{Quantity, Unit};
+use crate::trade::survey::How;
 use serde_json::Value;
 
 /// How far a device's clock may be ahead of ours before it is asked to correct it.
@@ -95,7 +97,8 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
                 return Err(Refusal::never("malformed", "A photo is named by the 64 hex digits of its SHA-256."));
             }
             short(&body.mime)?;
-            long(&body.caption)
+            long(&body.caption)?;
+            body.question.as_deref().map_or(Ok(()), |name| not_empty(name).and_then(|()| short(name)))
         }
         Act::Finding(body) => {
             wordy(&body.text)?;
@@ -134,6 +137,50 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
         }
         Act::Closed(body) => not_empty(&body.key).and_then(|()| short(&body.key)),
         Act::FluidLook(body) => long(&body.note),
+        Act::Survey(body) => survey(body),
+        Act::Dealt(body) => dealt(body),
+    }
+}
+
+fn survey(body: &SurveyBody) -> Result<(), Refusal> {
+    not_empty(&body.question)?;
+    short(&body.question)?;
+    long(&body.say)?;
+    long(&body.note)
+}
+
+/// What it became, and until when, have to be there where they belong and nowhere else.
+fn dealt(body: &DealtBody) -> Result<(), Refusal> {
+    let malformed = |say: &str| Err(Refusal::never("malformed", say));
+    short(&body.about)?;
+    let is_known = match body.about.split_once(':') {
+        Some(("question", name)) => !name.trim().is_empty(),
+        Some(("finding", id)) => id.parse::<OpId>().is_ok(),
+        _ => false,
+    };
+    if !is_known {
+        return malformed("What was dealt with is a question by its name, or a finding by its id.");
+    }
+    long(&body.say)?;
+    long(&body.why)?;
+    let became = match body.how {
+        How::Card => body.became.parse::<CardId>().is_ok(),
+        How::Part => body.became.parse::<PartId>().is_ok(),
+        How::Watch | How::Nothing | How::Open => body.became.is_empty(),
+    };
+    if !became {
+        return malformed("A card or a part is named by its id, and nothing else becomes one.");
+    }
+    let until = match body.how {
+        How::Watch => Date::parse(&body.until).is_ok(),
+        How::Card | How::Part | How::Nothing | How::Open => body.until.is_empty(),
+    };
+    if !until {
+        return malformed("What is watched is looked at again on a day, and nothing else has one.");
+    }
+    match body.how {
+        How::Nothing if body.why.trim().is_empty() => malformed("Say why there is nothing to do."),
+        How::Card | How::Part | How::Watch | How::Nothing | How::Open => Ok(()),
     }
 }
 
@@ -227,6 +274,7 @@ mod tests {
     #[test]
     fn each_kind_of_nonsense_has_its_own_answer() {
         let long = "x".repeat(LONGEST_TEXT + 1);
+        let dealt = |about: &str, how: &str, became: &str, until: &str, why: &str| json!({"dealt": {"about": about, "say": "?", "how": how, "became": became, "until": until, "why": why}});
         let cases = [
             (json!({"tick": {"state": "done"}}), "taken"),
             (json!({"tick": {"state": "perhaps"}}), "malformed"),
@@ -264,6 +312,20 @@ mod tests {
             (json!({"settled": {"on": "", "say": "", "why": ""}}), "wrong-subject"),
             (json!({"settled": {"on": "the manual", "say": "", "why": ""}}), "malformed"),
             (json!({"settled": {"on": "", "say": "", "why": long}}), "too-long"),
+            (json!({"survey": {"question": "tread", "say": "?", "answer": "act", "note": ""}}), "wrong-subject"),
+            (json!({"survey": {"question": " ", "say": "?", "answer": "act", "note": ""}}), "malformed"),
+            (json!({"survey": {"question": "tread", "say": "?", "answer": "perhaps", "note": ""}}), "malformed"),
+            (json!({"survey": {"question": "tread", "say": "?", "answer": "fine", "note": long}}), "too-long"),
+            (dealt("question:tread", "nothing", "", "", "It is new."), "wrong-subject"),
+            (dealt("question:tread", "nothing", "", "", " "), "malformed"),
+            (dealt("question:tread", "nothing", "", "2027-01-01", "It is new."), "malformed"),
+            (dealt("question:tread", "watch", "", "soon", ""), "malformed"),
+            (dealt("question:tread", "card", "the card", "", ""), "malformed"),
+            (dealt("question:tread", "part", "", "", ""), "malformed"),
+            (dealt("question:", "open", "", "", ""), "malformed"),
+            (dealt("finding:tread", "open", "", "", ""), "malformed"),
+            (dealt("tread", "open", "", "", ""), "malformed"),
+            (dealt("question:tread", "sold", "", "", ""), "malformed"),
             (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
         ];
         for (act, expected) in cases {

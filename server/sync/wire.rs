@@ -4,6 +4,7 @@
 use crate::ids::{CarId, CardId, DeviceId, OpId, PartId, SpecId, StepId, StoreId};
 use crate::trade::closed_set::closed_set;
 use crate::trade::fluid::{Colour, FluidKind, Look, Particles, Smell};
+use crate::trade::survey::{Answer, How};
 use serde::{Deserialize, Serialize};
 
 /// One thing that a person did.
@@ -72,6 +73,17 @@ closed_set! {
     }
 }
 
+impl From<Weight> for Answer {
+    fn from(weight: Weight) -> Answer {
+        match weight {
+            Weight::Fine => Answer::Fine,
+            Weight::Watch => Answer::Watch,
+            Weight::Act => Answer::Act,
+            Weight::Unknown => Answer::Unknown,
+        }
+    }
+}
+
 closed_set! {
     /// Whether a bolt counts as tight in its stage.
     pub enum Tight {
@@ -102,6 +114,8 @@ pub enum Act {
     Bolt(BoltBody),
     FluidLook(FluidLookBody),
     Settled(SettledBody),
+    Survey(SurveyBody),
+    Dealt(DealtBody),
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -136,6 +150,9 @@ pub struct PhotoBody {
     #[serde(rename = "type")]
     pub mime: String,
     pub caption: String,
+    /// The question of the survey that it was taken for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub question: Option<String>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -264,6 +281,36 @@ pub struct SettledBody {
     pub why: String,
 }
 
+/// An answer to a question of the survey.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SurveyBody {
+    /// The question's name. It need not be one of this garage's survey: its text may have been changed since.
+    pub question: String,
+    /// The question in words, as it was shown.
+    pub say: String,
+    pub answer: Weight,
+    /// May be empty.
+    pub note: String,
+}
+
+/// What became of an answer of the survey, or of a finding.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DealtBody {
+    /// `question:<name>` or `finding:<operation id>`.
+    pub about: String,
+    /// The same in words, as it was shown.
+    pub say: String,
+    pub how: How,
+    /// The id of the card or part; else empty.
+    pub became: String,
+    /// The day on which a watched thing is looked at again, `2027-02-25`; else empty.
+    pub until: String,
+    /// Needed where there is nothing to do.
+    pub why: String,
+}
+
 impl Act {
     /// The kind's name, as stored.
     pub fn kind(&self) -> &'static str {
@@ -286,6 +333,8 @@ impl Act {
             Act::Bolt(_) => "bolt",
             Act::FluidLook(_) => "fluid-look",
             Act::Settled(_) => "settled",
+            Act::Survey(_) => "survey",
+            Act::Dealt(_) => "dealt",
         }
     }
 
@@ -297,7 +346,9 @@ impl Act {
             Act::Note(_) | Act::Photo(_) | Act::Finding(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
             Act::Settled(_) => matches!(subject, Subject::Spec(_)),
-            Act::Odometer(_) | Act::Road(_) | Act::Night(_) => matches!(subject, Subject::Car(_)),
+            Act::Odometer(_) | Act::Road(_) | Act::Night(_) | Act::Survey(_) | Act::Dealt(_) => {
+                matches!(subject, Subject::Car(_))
+            }
             Act::FluidLook(_) => matches!(subject, Subject::Spec(_) | Subject::Step(_) | Subject::Car(_)),
             Act::Time(_) | Act::Recheck(_) => matches!(subject, Subject::Card(_)),
             Act::Undid(_) | Act::Closed(_) => matches!(subject, Subject::Car(_) | Subject::Card(_)),
@@ -313,6 +364,8 @@ impl Act {
             Act::Recheck(_) => Some("recheck".into()),
             Act::Settled(_) => Some("settled".into()),
             Act::Road(road) => Some(format!("road:{}", road.item)),
+            Act::Survey(survey) => Some(format!("survey:{}", survey.question)),
+            Act::Dealt(dealt) => Some(format!("dealt:{}", dealt.about)),
             Act::Bolt(bolt) => Some(format!("bolt:{}:{}", bolt.stage, bolt.bolt)),
             Act::Note(_)
             | Act::Photo(_)

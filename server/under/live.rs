@@ -69,7 +69,9 @@ fn item(done: &Done) -> Option<ItemView> {
         | Act::Road(_)
         | Act::Night(_)
         | Act::Bolt(_)
-        | Act::Settled(_) => None,
+        | Act::Settled(_)
+        | Act::Survey(_)
+        | Act::Dealt(_) => None,
     }
 }
 

@@ -8,6 +8,7 @@ use super::loose::LoosePage;
 use super::markings::MarkingsPage;
 use super::night::NightPage;
 use super::road::RoadPage;
+use super::survey::SurveyPage;
 use super::views::{CarPage, CardPage, ChoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
 use crate::cars::store::Car;
 use crate::error::AppError;
@@ -16,6 +17,7 @@ use crate::jobs::model::StepEffect;
 use crate::markings::views::Answer;
 use crate::photos::Pictures;
 use crate::photos::shelf::{Kind, Sha256Hex};
+use crate::survey::routes::Walk;
 use crate::sync::wire::{Act, Mark};
 use crate::trade::checker::State;
 use crate::trade::condition::{Facts, condition};
@@ -50,8 +52,9 @@ pub struct Pack {
     pub mark: String,
 }
 
-/// What the pages that are about no one car are drawn from.
+/// What pages are drawn from besides the car.
 pub struct Around {
+    pub walk: Walk,
     pub cars: Vec<Car>,
     pub effects: Vec<StepEffect>,
 }
@@ -95,6 +98,7 @@ enum Leaf {
     Loose,
     Night,
     Road,
+    Survey,
     Specs,
     Markings,
     Note,
@@ -112,6 +116,7 @@ impl Leaf {
             Leaf::Loose,
             Leaf::Night,
             Leaf::Road,
+            Leaf::Survey,
             Leaf::Specs,
             Leaf::Markings,
             Leaf::Note,
@@ -129,6 +134,7 @@ impl Leaf {
             Leaf::Loose => format!("/under/{car}/loose"),
             Leaf::Night => format!("/under/{car}/night"),
             Leaf::Road => format!("/under/{car}/road"),
+            Leaf::Survey => format!("/under/{car}/survey"),
             Leaf::Specs => format!("/under/{car}/specs"),
             Leaf::Markings => format!("/under/{car}/markings"),
             Leaf::Note => format!("/under/{car}/note"),
@@ -141,10 +147,11 @@ impl Leaf {
         let drawn = match self {
             Leaf::Choose => ChoosePage::of(page, around.cars.clone()).render(),
             Leaf::Waiting => WaitingPage::of(page, &around.effects)?.render(),
-            Leaf::Car => CarPage::of(page, under)?.render(),
+            Leaf::Car => CarPage::of(page, under, &around.walk)?.render(),
             Leaf::Loose => LoosePage::of(page, under, none())?.render(),
             Leaf::Night => NightPage::of(page, under, none())?.render(),
             Leaf::Road => RoadPage::of(page, under, none())?.render(),
+            Leaf::Survey => SurveyPage::of(page, under, &around.walk)?.render(),
             Leaf::Specs => SpecsPage::of(page, under, "").render(),
             Leaf::Markings => MarkingsPage::of(page, under, Answer::default()).render(),
             Leaf::Note => NotePage::of(page, under, none())?.render(),

@@ -7,6 +7,7 @@ use super::loose::LoosePage;
 use super::night::NightPage;
 use super::pack::{self, Around};
 use super::road::RoadPage;
+use super::survey::SurveyPage;
 use super::views::{CarPage, CardPage, ChoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
@@ -14,8 +15,10 @@ use crate::cars::store as cars;
 use crate::chest::model::day_of;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, StepId};
+use crate::jobs::model::StepEffect;
 use crate::jobs::store as jobs;
 use crate::road::list::RoadList;
+use crate::survey::routes::Walk;
 use crate::sync::apply;
 use crate::sync::store as sync;
 use crate::sync::wire::{Act, Mark, Subject, WentOnBody};
@@ -42,13 +45,13 @@ pub async fn choose(State(state): State<ReaderState>, page: Page) -> Result<Resp
 
 /// `GET /under/waiting`
 pub async fn waiting(State(state): State<ReaderState>, page: Page) -> Result<Response, AppError> {
-    let around = around(&mut *state.read.conn().await?).await?;
-    show(&WaitingPage::of(page, &around.effects)?)
+    show(&WaitingPage::of(page, &effects_of_all(&mut *state.read.conn().await?).await?)?)
 }
 
 /// `GET /under/{car}`
 pub async fn car(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
-    show(&CarPage::of(page, &*car_under(&state, car).await?)?)
+    let walk = Walk::at(&state.surveys, &state.clock).await?;
+    show(&CarPage::of(page, &*car_under(&state, car).await?, &walk)?)
 }
 
 /// `GET /under/{car}/cards/{card}`
@@ -73,6 +76,16 @@ pub async fn night(State(state): State<ReaderState>, page: Page, Path(car): Path
 /// `GET /under/{car}/road`
 pub async fn road(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
     show(&RoadPage::of(page, &*car_under(&state, car).await?, Trouble::default())?)
+}
+
+/// `GET /under/{car}/survey`
+pub async fn survey(
+    State(state): State<ReaderState>,
+    page: Page,
+    Path(car): Path<CarId>,
+) -> Result<Response, AppError> {
+    let walk = Walk::at(&state.surveys, &state.clock).await?;
+    show(&SurveyPage::of(page, &*car_under(&state, car).await?, &walk)?)
 }
 
 #[derive(Deserialize)]
@@ -188,21 +201,26 @@ async fn show_form_again(
     }
 }
 
-async fn around(conn: &mut SqliteConnection) -> Result<Around, AppError> {
-    let cars = cars::all(&mut *conn).await?;
+async fn effects_of_all(conn: &mut SqliteConnection) -> Result<Vec<StepEffect>, AppError> {
     let mut effects = Vec::new();
-    for car in &cars {
+    for car in cars::all(&mut *conn).await? {
         effects.extend(jobs::effects_of_car(&mut *conn, car.id).await?);
     }
-    Ok(Around { cars, effects })
+    Ok(effects)
+}
+
+async fn around(state: &ReaderState) -> Result<Around, AppError> {
+    let walk = Walk::at(&state.surveys, &state.clock).await?;
+    let mut conn = state.read.conn().await?;
+    Ok(Around { walk, cars: cars::all(&mut conn).await?, effects: effects_of_all(&mut conn).await? })
 }
 
 /// `GET /sync/pack/{car}`
 pub async fn pack(State(state): State<ReaderState>, Path(car): Path<CarId>) -> Result<Response, AppError> {
+    let around = around(&state).await?;
     let mut conn = state.read.conn().await?;
     let seq = sync::latest_seq(&mut conn, car).await?;
     let under = WholeCar::read(&mut conn, car, day_of(state.clock.now())?).await?;
-    let around = around(&mut conn).await?;
     drop(conn);
     let pictures = pack::pictures(&state.photos, &under.done).await?;
     let mark = Mark { store: state.store, seq };
@@ -222,7 +240,7 @@ pub async fn bundle(
     Path(car): Path<CarId>,
     Json(wanted): Json<PagesWanted>,
 ) -> Result<Response, AppError> {
-    let around = around(&mut *state.read.conn().await?).await?;
+    let around = around(&state).await?;
     let lines = pack::bundle(&*car_under(&state, car).await?, &around, &page, &wanted.urls)?;
     Ok(([(header::CONTENT_TYPE, "application/x-ndjson")], lines).into_response())
 }

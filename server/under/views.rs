@@ -5,6 +5,7 @@ use super::guard::REASONS;
 use super::live::{self, ItemView};
 use super::looks::{self, LooksForm};
 use super::step::{StepView, card_steps, first_open, units_of};
+use super::survey::Top;
 use crate::cars::store::Car;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId};
@@ -12,6 +13,8 @@ use crate::jobs::model::StepEffect;
 use crate::jobs::views::condition_code;
 use crate::readings::model::{Limit, key_of};
 use crate::readings::phone::limits_json;
+use crate::survey::list::SurveyList;
+use crate::survey::routes::Walk;
 use crate::sync::wire::{Act, Weight};
 use crate::trade::condition::{Condition, Facts};
 use crate::trade::fluid::{Colour, Particles, Smell};
@@ -27,6 +30,8 @@ use std::collections::HashSet;
 
 /// How many things noted on a car the pages carry.
 const LATELY: usize = 40;
+/// How many entries of the ranked list stand on the car's page.
+const FIRST_FOUND: usize = 3;
 
 /// A form that could not be taken: what was wrong with it, and what had been typed.
 #[derive(Debug, Clone, Default)]
@@ -215,13 +220,17 @@ pub struct CarPage {
     loose: usize,
     /// Where to go on: address and words.
     go_on: Option<(String, String)>,
+    /// What comes first of all that was found.
+    top: Top,
+    survey: String,
     effects_json: String,
     ops_json: String,
 }
 
 impl CarPage {
-    pub fn of(page: Page, under: &WholeCar) -> Result<CarPage, AppError> {
+    pub fn of(page: Page, under: &WholeCar, walk: &Walk) -> Result<CarPage, AppError> {
         let id = under.car.id;
+        let list = SurveyList::of(&walk.known, under, walk.today);
         let state_ops = under.done.iter().filter(|done| shapes_state(done));
         Ok(CarPage {
             page: page.script("car").under_car(id, &under.car.name, None, "card"),
@@ -229,6 +238,8 @@ impl CarPage {
             cards: under.state.cards.iter().map(card_row).collect(),
             loose: under.state.loose_ends.len(),
             go_on: go_on(under),
+            top: Top::of(&list, walk, FIRST_FOUND),
+            survey: format!("{} of {} answered", list.whole.answered, list.whole.asked),
             effects_json: live::for_script(&live::effects(under.state.effects.iter(), None))?,
             ops_json: live::for_script(&live::ops(id, state_ops))?,
         })

@@ -1,4 +1,4 @@
-//! A guard met under the car with the server gone, the picture of the car, the road check, and all of it at the desk.
+//! A guard met under the car with the server gone, the picture of the car, the road check, the survey, and all of it at the desk.
 
 use super::chromium::Chromium;
 use super::doors::{pair_desk, pair_phone, take_under, the_car, the_card};
@@ -8,11 +8,13 @@ use super::page::{DESK, PHONE, Page};
 const CARD: &str = "Renew gearbox and transfer gearbox oil";
 const HEADLINE: &str = "Drained before the filler is known to open";
 const REASON: &str = "The pump hose goes in from above";
+/// What is noted beside an answer of the survey.
+const PULLS: &str = "Pulls to the left";
 /// An item of the road check that any work asks for.
 const ITEM: &str = "before-rolling:clear";
 
 #[test]
-fn a_guard_stops_a_drain_and_the_road_check_is_answered_with_the_server_killed() {
+fn a_guard_stops_a_drain_and_road_check_and_survey_are_answered_with_the_server_killed() {
     let mut garage = Garage::start();
     let phone = Chromium::fresh_page().on(PHONE);
     pair_phone(&phone, &garage);
@@ -28,6 +30,7 @@ fn a_guard_stops_a_drain_and_the_road_check_is_answered_with_the_server_killed()
     a_drain_is_stopped_and_gone_past(&phone, &step);
     the_picture_shows_it(&phone, &under);
     the_road_check_waits_for_loose_ends_and_is_answered(&phone, &under);
+    the_survey_is_answered(&phone, &under);
 
     garage.start_again();
     phone.open(&format!("{}/under/waiting", garage.origin));
@@ -39,7 +42,27 @@ fn a_guard_stops_a_drain_and_the_road_check_is_answered_with_the_server_killed()
     for words in [REASON, "Nothing is under or against the car"] {
         desk.until_says(".evenings > :first-child", words);
     }
+    desk.open(&format!("{}/cars/{car}/survey?show=act", garage.origin));
+    desk.until_says("#question-roll-brakes", PULLS);
     assert_eq!(phone.complaints(), [] as [&str; 0]);
+}
+
+/// A question of the walk that the demo leaves open, and after it the next; what was answered is where the walk was left.
+fn the_survey_is_answered(phone: &Page, under: &str) {
+    phone.open(&format!("{under}/survey#q-roll-brakes"));
+    phone.until("document.querySelector('[data-deed=answers]').checkVisibility()");
+    phone.write("#f-note", PULLS);
+    phone.tap("[data-answer=act]");
+    phone.until_says("[data-said]", "To be done");
+    phone.tap("[data-next]");
+    phone.until("location.hash === '#q-roll-clutch'");
+    phone.tap("[data-answer=fine]");
+    phone.until("location.hash === '#q-roll-gears'");
+    phone.open(&format!("{under}/survey"));
+    phone.until_says("[data-count]", "104 of");
+    phone.until_says("[data-area-row=roll]", "2 of 6 answered");
+    phone.until_says("[data-since]", "2 things were noted since");
+    phone.until_says("[data-go-on]", "Go on: Short roll");
 }
 
 /// The address of the step that drains the gearbox.

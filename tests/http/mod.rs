@@ -21,6 +21,7 @@ mod source_photo;
 mod spec_book_in;
 mod spec_book_out;
 mod specs;
+mod survey;
 mod sync;
 mod tls;
 mod tools;

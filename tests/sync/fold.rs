@@ -26,6 +26,8 @@ fn field(op: &Value) -> Option<String> {
     match act(op) {
         ("tick" | "odometer" | "recheck" | "settled", _) => Some(act(op).0.to_owned()),
         ("road", body) => Some(format!("road:{}", body["item"].as_str().unwrap())),
+        ("survey", body) => Some(format!("survey:{}", body["question"].as_str().unwrap())),
+        ("dealt", body) => Some(format!("dealt:{}", body["about"].as_str().unwrap())),
         ("bolt", body) => Some(format!("bolt:{}:{}", body["stage"], body["bolt"])),
         ("reading", body) => Some(format!("reading:{}", body["what"].as_str().unwrap())),
         _ => None,

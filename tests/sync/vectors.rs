@@ -6,6 +6,7 @@ use std::collections::HashMap;
 use underlamp::clock::Moment;
 use underlamp::readings::model::{Limit, key_of};
 use underlamp::readings::phone::limits_json;
+use underlamp::survey::list::Tally;
 use underlamp::sync::hlc::Hlc;
 use underlamp::trade::bolt_order::{At, Counted};
 use underlamp::trade::checker::{StepProgram, broken};
@@ -15,6 +16,7 @@ use underlamp::trade::limits::{Entry, Inputs, Plan, Rule, RuleError, own};
 use underlamp::trade::place::zone_of_hand;
 use underlamp::trade::quantity::{Dimension, Quantity};
 use underlamp::trade::road::due;
+use underlamp::trade::survey::Answer;
 
 fn vectors(name: &str) -> Value {
     let path = format!("{}/tests/vectors/{name}.json", env!("CARGO_MANIFEST_DIR"));
@@ -32,6 +34,24 @@ fn operations_come_to_the_same_on_both_sides() {
     for case in cases(&vectors("fold")) {
         let (winners, added) = fold(case["given"]["ops"].as_array().unwrap());
         assert_eq!(json!({ "winners": winners, "added": added }), case["expect"], "{}", case["name"]);
+    }
+}
+
+#[test]
+fn the_survey_is_counted_the_same_on_both_sides() {
+    for case in cases(&vectors("survey")) {
+        let ops = case["given"]["ops"].as_array().unwrap();
+        let (winners, _) = fold(ops);
+        let standing = |question: &str| {
+            let id = winners.values().find_map(|fields| fields.get(&format!("survey:{question}")))?;
+            let op = ops.iter().find(|op| op["id"] == id.as_str()).unwrap();
+            Answer::from_name(op["do"]["survey"]["answer"].as_str().unwrap())
+        };
+        let questions = case["given"]["questions"].as_array().unwrap();
+        let found = Tally::count(questions.iter().map(|question| standing(question.as_str().unwrap())));
+        let Tally { asked, answered, act, watch, unknown } = found;
+        let found = json!({ "asked": asked, "answered": answered, "act": act, "watch": watch, "unknown": unknown });
+        assert_eq!(found, case["expect"], "{}", case["name"]);
     }
 }
 

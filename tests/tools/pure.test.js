@@ -18,6 +18,7 @@ import { lookOf, lookWords, ofFluid } from '../../static/js/work/look.js';
 import { recordOf } from '../../static/js/work/op.js';
 import { roadCheck } from '../../static/js/work/road.js';
 import { broken, trueNow } from '../../static/js/work/state.js';
+import { nextOpen, tally, tallyWords } from '../../static/js/work/survey.js';
 
 /** @param {string} name @param {(given: any, file: any) => unknown} run */
 function vectors(name, run) {
@@ -47,6 +48,12 @@ vectors('guards', ({ ops, step }, { effects }) => {
 vectors('road', ({ ops }, { road }) =>
   Object.fromEntries(roadCheck(records(ops), road).map(({ key, due }) => [key, due])),
 );
+vectors('survey', ({ questions, ops }) =>
+  tally(
+    questions.map((/** @type {string} */ key) => ({ key })),
+    fold(records(ops)).survey,
+  ),
+);
 vectors('limits', ({ readings }, { limits }) => verdict(limits, readings));
 vectors('ledger', ({ ops }, { effects }) =>
   ledger(records(ops), effects).map(({ key, words, step, since }) => ({ key, words, step, since })),
@@ -62,6 +69,31 @@ test('ids made later sort later, and no two are the same', () => {
   assert.ok(uuid7(1_750_000_000_000) < uuid7(1_750_000_000_001));
   assert.notEqual(uuid7(5), uuid7(5));
   assert.match(uuid7(Date.now()), /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/);
+});
+
+test('the walk goes on at the next question without an answer, and from its beginning after the last', () => {
+  const walk = ['a', 'b', 'c'].map(
+    (key) => /** @type {import('../../static/js/work/survey.js').Question} */ ({ key }),
+  );
+  /** @param {string[]} keys */
+  const answered = (...keys) =>
+    new Map(
+      keys.map((key) => [key, { last: /** @type {any} */ ({ body: { answer: 'fine' } }), history: [] }]),
+    );
+  assert.equal(nextOpen(walk, answered(), 0)?.key, 'a');
+  assert.equal(nextOpen(walk, answered('a', 'b'), 1)?.key, 'c');
+  assert.equal(nextOpen(walk, answered('b', 'c'), 1)?.key, 'a');
+  assert.equal(nextOpen(walk, answered('a', 'b', 'c'), 0), null);
+  const refused = new Map([['a', { last: null, history: [] }]]);
+  assert.equal(nextOpen(walk, refused, 0)?.key, 'a', 'an answer that was refused is none');
+});
+
+test('how far the survey is, is said gravest first and not at all where all is fine', () => {
+  assert.equal(
+    tallyWords({ asked: 9, answered: 9, act: 2, watch: 1, unknown: 3 }),
+    '2 to be done, 3 not known, 1 to watch',
+  );
+  assert.equal(tallyWords({ asked: 9, answered: 9, act: 0, watch: 0, unknown: 0 }), '');
 });
 
 test('the hash of "abc" is that of FIPS 180-4', async () => {

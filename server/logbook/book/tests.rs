@@ -89,7 +89,13 @@ fn a_finding_keeps_the_pictures_taken_along_with_it_and_no_others() {
         op(
             at,
             subject,
-            Act::Photo(PhotoBody { sha256: sha.into(), bytes: 1, mime: "image/jpeg".into(), caption: String::new() }),
+            Act::Photo(PhotoBody {
+                sha256: sha.into(),
+                bytes: 1,
+                mime: "image/jpeg".into(),
+                caption: String::new(),
+                question: None,
+            }),
         )
     };
     let at = |minutes| NOON.plus_minutes(minutes);

@@ -114,7 +114,13 @@ fn a_picture_knows_whether_its_bytes_are_here() {
     let photo = |sha: &str, caption: &str| {
         op(
             1,
-            Act::Photo(PhotoBody { sha256: sha.into(), bytes: 1, mime: "image/jpeg".into(), caption: caption.into() }),
+            Act::Photo(PhotoBody {
+                sha256: sha.into(),
+                bytes: 1,
+                mime: "image/jpeg".into(),
+                caption: caption.into(),
+                question: None,
+            }),
         )
     };
     let said = entries(&[photo("ab", "Plug"), photo("cd", " ")], &things(false));

@@ -3,11 +3,13 @@
 //! - `question`: what is asked, what counts as fine, and what follows from it
 //! - `text`: a survey as a text file, with what is wrong in it told by line (the format: `seed/survey/README.md`)
 //! - `rank`: all that was answered and found, in the order in which it is to be done, each place with its reason
+//! - `dealt`: what becomes of an entry that somebody deals with, and when it comes back
 //! - `suggest`: from an answer or a finding to a pattern, a part to order, a workshop, or a thing to watch
 //!
 //! It looks at what an owner can look at, and never says that a car is safe or legal. Intervals, and what counts as fine where
 //! a question cites nothing, are common practice, no source.
 
+mod dealt;
 mod question;
 mod rank;
 mod suggest;
@@ -15,6 +17,7 @@ mod suggest;
 mod tests;
 mod text;
 
+pub use dealt::{Back, Dealt, How, back};
 pub use question::{
     Answer, Area, Cited, Interval, IntervalError, Limit, Looked, Question, Reading, Stake, Survey, Unknown,
 };

@@ -223,7 +223,7 @@ pub struct Area {
 }
 
 /// All areas in walking order, no question named twice.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Survey {
     areas: Vec<Area>,
 }

@@ -46,7 +46,7 @@ export async function holdPhoto(file) {
 /**
  * Adds a photo to something: holds the bytes, then records the operation and lets them be sent.
  * @param {Blob} file
- * @param {{car?: string, card?: string|null, on: import('../work/op.js').Subject, caption?: string}} where
+ * @param {{car?: string, card?: string|null, on: import('../work/op.js').Subject, caption?: string, question?: string}} where
  * @returns {Promise<Rec>} throws {@link PhotoDidNotFit} when there is no room for it
  */
 export async function addPhoto(file, where) {
@@ -62,10 +62,12 @@ export async function addPhoto(file, where) {
 /**
  * Records the operation for a photo that is held already.
  * @param {Head} head
- * @param {{car?: string, card?: string|null, on: import('../work/op.js').Subject, caption?: string}} where
+ * @param {{car?: string, card?: string|null, on: import('../work/op.js').Subject, caption?: string, question?: string}} where
+ *   `question`: that of the survey for which it was taken
  */
-export function claimPhoto({ sha256: sha, bytes, type }, { car, card, on, caption = '' }) {
-  return record({ car, card, on, do: { photo: { sha256: sha, bytes, type, caption } } });
+export function claimPhoto({ sha256: sha, bytes, type }, { car, card, on, caption = '', question }) {
+  const photo = { sha256: sha, bytes, type, caption, ...(question && { question }) };
+  return record({ car, card, on, do: { photo } });
 }
 
 /**

@@ -151,6 +151,10 @@ function recordWords({ op }) {
       return `${body.say}: bolt at place ${body.bolt} ${body.state === 'done' ? 'is tight' : 'is open again'}`;
     case 'settled':
       return body.on ? `Settled on ${body.say}` : 'Opened a question again';
+    case 'survey':
+      return `Survey: ${body.say}`;
+    case 'dealt':
+      return `Dealt with: ${body.say}`;
     case 'part-used':
       return `Part used: ${body.quantity}`;
     case 'arrival':

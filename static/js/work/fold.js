@@ -4,7 +4,8 @@
  *
  * The server runs the same fold; both run `tests/vectors/fold.json`, which fixes `winners` (the latest of everything
  * that can be said twice, by subject and field) and `added` (everything else, by kind, in the one total order).
- * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`, `road:<item>`, `settled`, `bolt:<stage>:<bolt>`.
+ * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`, `road:<item>`, `settled`, `bolt:<stage>:<bolt>`,
+ * `survey:<question>`, `dealt:<about>`.
  *
  * A refused operation never became part of the car's state, so it wins nothing and is counted nowhere; it is still in
  * its list with the mark `refused`, for the person to see.
@@ -40,6 +41,7 @@
  * @property {Map<string, number>} minutes by card
  * @property {Map<string, Said>} rechecks by card
  * @property {Map<string, Said>} road answers of the road check, by item
+ * @property {Map<string, Said>} survey answers of the survey, by question
  * @property {Map<string, Map<string, Said>>} bolts presses of a bolt, by step, then by stage and bolt
  * @property {Map<string, Item[]>} wentOn guards passed over, by step
  * @property {Item[]} nights oldest first
@@ -51,7 +53,17 @@ import { wall } from '../lib/hlc.js';
 import { bodyOf, kindOf, order, subjectOf } from './op.js';
 
 /** Kinds of which only the latest counts. */
-const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road', 'settled', 'bolt']);
+const SAID = new Set([
+  'tick',
+  'reading',
+  'odometer',
+  'recheck',
+  'road',
+  'settled',
+  'bolt',
+  'survey',
+  'dealt',
+]);
 
 /**
  * @param {Op} op
@@ -62,6 +74,8 @@ export function fieldOf(op) {
   if (!SAID.has(kind)) return null;
   if (kind === 'reading') return `reading:${bodyOf(op).what}`;
   if (kind === 'bolt') return `bolt:${bodyOf(op).stage}:${bodyOf(op).bolt}`;
+  if (kind === 'survey') return `survey:${bodyOf(op).question}`;
+  if (kind === 'dealt') return `dealt:${bodyOf(op).about}`;
   return kind === 'road' ? `road:${bodyOf(op).item}` : kind;
 }
 
@@ -138,6 +152,7 @@ function emptyState() {
     minutes: new Map(),
     rechecks: new Map(),
     road: new Map(),
+    survey: new Map(),
     bolts: new Map(),
     wentOn: new Map(),
     nights: [],
@@ -168,6 +183,8 @@ function put(car, item) {
     }
     case 'road':
       return say(car.road, item.body.item, item);
+    case 'survey':
+      return say(car.survey, item.body.question, item);
     case 'bolt':
       return say(
         within(car.bolts, item.subject, () => new Map()),
@@ -197,7 +214,8 @@ function put(car, item) {
       }
       return;
     case 'settled':
-      // The spec book is drawn by the server, with what was settled.
+    case 'dealt':
+      // The spec book and the ranked list are drawn by the server.
       return;
     case 'undid':
     case 'closed':

@@ -9,7 +9,7 @@
  * @typedef {{tick: {state: 'done'|'skipped'|'open'}}
  *   | {reading: {what: string, number: string, unit: string, note?: string}}
  *   | {note: {text: string}}
- *   | {photo: {sha256: string, bytes: number, type: string, caption: string}}
+ *   | {photo: {sha256: string, bytes: number, type: string, caption: string, question?: string}}
  *   | {finding: {text: string, where: string, weight: 'fine'|'watch'|'act'|'unknown'}}
  *   | {'part-used': {quantity: string}}
  *   | {arrival: {quantity: string}}
@@ -23,9 +23,11 @@
  *   | {night: {text: string}}
  *   | {bolt: {stage: number, bolt: number, state: 'done'|'open', of: number, say: string}}
  *   | {'fluid-look': {fluid: string, colour: string, smell: string, particles: string, note: string}}
- *   | {settled: {on: string, say: string, why: string}}} Do
+ *   | {settled: {on: string, say: string, why: string}}
+ *   | {survey: {question: string, say: string, answer: 'fine'|'watch'|'act'|'unknown', note: string}}
+ *   | {dealt: {about: string, say: string, how: 'card'|'part'|'watch'|'nothing'|'open', became: string, until: string, why: string}}} Do
  *
- * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'} Kind
+ * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'|'survey'|'dealt'} Kind
  *
  * @typedef {object} Op
  * @property {string} id UUIDv7
