@@ -1,0 +1,5 @@
+//! The evenings of a car: put in one by one or many at once, changed, taken away.
+
+mod form;
+pub mod routes;
+mod views;
