@@ -3,3 +3,5 @@
 mod form;
 pub mod routes;
 mod views;
+
+pub use form::WEEKDAYS;
