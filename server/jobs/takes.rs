@@ -86,8 +86,26 @@ fn access_words(access: &effort::Access) -> String {
     format!("{}: likely {} to open, {closes}", words::capital(&title(&access.key)), likely(access.opens))
 }
 
+/// Places that follow each other and leave the car alike are told as one. Before anything is opened there is nothing to tell.
 fn places(job: &Job<'_>) -> Vec<String> {
-    job.places.iter().map(|place| format!("After step {}, {}", place.after + 1, place.words())).collect()
+    let mut told: Vec<(Vec<String>, String)> = Vec::new();
+    let begun = job.places.iter().skip_while(|place| place.is_untouched());
+    for (number, words) in begun.map(|place| ((place.after + 1).to_string(), place.words())) {
+        match told.last_mut().filter(|(_, last)| *last == words) {
+            Some((numbers, _)) => numbers.push(number),
+            None => told.push((vec![number], words)),
+        }
+    }
+    told.into_iter().map(|(numbers, words)| format!("After step {}, {words}", either(numbers))).collect()
+}
+
+/// `3`, `3 or 4`, `3, 4 or 5`
+fn either(mut numbers: Vec<String>) -> String {
+    match numbers.pop() {
+        Some(last) if numbers.is_empty() => last,
+        Some(last) => format!("{} or {last}", numbers.join(", ")),
+        None => String::new(),
+    }
 }
 
 fn helper(job: &Job<'_>) -> String {

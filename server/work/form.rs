@@ -104,7 +104,10 @@ fn chosen<T>(found: Option<T>, say: &str) -> Result<T, AppError> {
 /// From a minute to a day and a night, which is what the judge takes.
 fn worked(minutes: &str) -> Result<i64, AppError> {
     let say = "Write how long you worked on it: minutes such as 90, or hours and minutes such as 1:30.";
-    read_minutes(minutes).ok_or_else(|| AppError::Invalid("bad-number", say.to_owned()))
+    let day = 24 * 60;
+    read_minutes(minutes)
+        .filter(|minutes| *minutes <= day)
+        .ok_or_else(|| AppError::Invalid("bad-number", say.to_owned()))
 }
 
 fn tick(state: &str) -> Result<Tick, AppError> {
@@ -160,6 +163,17 @@ mod tests {
             Typed::FluidLook { fluid: "engine-oil", colour: "black", smell: "roses", particles: "none", note: "" },
         ] {
             assert!(matches!(typed.act(), Err(AppError::Invalid(..))), "{typed:?}");
+        }
+    }
+
+    /// The phone reads it by the same vectors.
+    #[test]
+    fn time_worked_is_read_as_the_vectors_have_it() {
+        let file: serde_json::Value = serde_json::from_str(include_str!("../../tests/vectors/minutes.json")).unwrap();
+        for case in file["cases"].as_array().unwrap() {
+            let act = Typed::Time { minutes: case["given"].as_str().unwrap() }.act().ok();
+            let expected = case["expect"].as_i64().map(|minutes| Act::Time(TimeBody { minutes }));
+            assert_eq!(act, expected, "{}", case["name"]);
         }
     }
 

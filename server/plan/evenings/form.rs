@@ -48,13 +48,13 @@ pub struct ManyForm {
 
 /// The days of the week with their names in the form and on the page.
 pub const WEEKDAYS: [(Weekday, &str, &str); 7] = [
-    (Weekday::Monday, "monday", "Mondays"),
-    (Weekday::Tuesday, "tuesday", "Tuesdays"),
-    (Weekday::Wednesday, "wednesday", "Wednesdays"),
-    (Weekday::Thursday, "thursday", "Thursdays"),
-    (Weekday::Friday, "friday", "Fridays"),
-    (Weekday::Saturday, "saturday", "Saturdays"),
-    (Weekday::Sunday, "sunday", "Sundays"),
+    (Weekday::Monday, "monday", "Monday"),
+    (Weekday::Tuesday, "tuesday", "Tuesday"),
+    (Weekday::Wednesday, "wednesday", "Wednesday"),
+    (Weekday::Thursday, "thursday", "Thursday"),
+    (Weekday::Friday, "friday", "Friday"),
+    (Weekday::Saturday, "saturday", "Saturday"),
+    (Weekday::Sunday, "sunday", "Sunday"),
 ];
 
 /// What evenings are held against: the time now by the clock on the wall, its zone, and the evenings there are, each with the

@@ -33,7 +33,7 @@
 //! # What else is asked of it
 //!
 //! `tonight`: what this evening is good for. `dates`: how likely a date is, when to order, what a lost evening does.
-//! `what_if`: what it costs to move one job. `plan_pinned`: a plan in which jobs stay where somebody wants them.
+//! `what_if`: what it costs to move one job.
 
 mod bound;
 mod build;
@@ -62,7 +62,7 @@ pub use improve::Effort;
 pub use input::{Access, AccessId, Arrival, Evening, Garage, Job, JobId, Part, PartId, PartNeed};
 pub use ring::ring;
 pub use solution::Objective;
-pub use solve::{Act, Plan, PlannedEvening, plan, plan_pinned};
+pub use solve::{Act, Plan, PlannedEvening, plan};
 pub use time::{Minutes, Spread, SpreadError, written};
 pub use tonight::{Advice, Start, Tonight, tonight};
 pub use what_if::{Moved, WhatIf, what_if};

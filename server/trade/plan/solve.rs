@@ -87,23 +87,6 @@ pub fn plan(garage: &Garage, effort: Effort) -> Result<Plan, Vec<Fault>> {
     Ok(told(garage, &checked, &solved))
 }
 
-/// The same, with all that is left of some jobs kept to one evening each, by its place in the garage's list.
-///
-/// A pin to an evening that is past counts for nothing. One that comes before the job's parts, that is too short for the
-/// job, or that has no helper where one is needed, finds no evening: its job is then left over and named in the notes.
-pub fn plan_pinned(garage: &Garage, pins: &[(JobId, usize)], effort: Effort) -> Result<Plan, Vec<Fault>> {
-    let mut checked = check::check(garage)?;
-    for (job, evening) in pins {
-        let slot = checked.evenings.iter().position(|known| known == evening);
-        let pieces = checked.problem.pieces.iter_mut().filter(|piece| garage.jobs[piece.job].id == *job);
-        for piece in pieces {
-            piece.only = slot.or(piece.only);
-        }
-    }
-    let solved = solve(&checked.problem, effort);
-    Ok(told(garage, &checked, &solved))
-}
-
 pub(super) struct Solved {
     pub worth: Objective,
     pub solution: Solution,
