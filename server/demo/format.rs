@@ -454,3 +454,35 @@ pub struct DemoDealing {
     #[serde(default)]
     pub why: String,
 }
+
+/// `seed/demo/plan.toml`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoPlan {
+    /// For the key of a card, the keys of those that must be finished first.
+    pub after: BTreeMap<String, Vec<String>>,
+    pub put_off: DemoPutOff,
+    pub weekly: Vec<DemoWeekly>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoPutOff {
+    /// Keys of cards.
+    pub cards: Vec<String>,
+}
+
+/// An evening of every week.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoWeekly {
+    /// `tuesday`
+    pub weekday: String,
+    /// `19:00`, local time
+    pub starts: String,
+    pub minutes: u32,
+    #[serde(default)]
+    pub helper: bool,
+    #[serde(default)]
+    pub note: String,
+}

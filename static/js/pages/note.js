@@ -1,6 +1,6 @@
 // @ts-check
 /**
- * Note it: a finding, a photo, a reading, plain words, the odometer; on the car, or on the card that was open last.
+ * Note it: a finding, a photo, a reading, plain words, the time worked, the odometer; on the car, or on the card that was open last.
  */
 import { all } from '../lib/page.js';
 import { claimPhoto, holdPhoto, listPhotos, photoUrl } from '../outbox/photos.js';
@@ -14,6 +14,7 @@ import { watchVerdicts } from '../ui/verdict.js';
 import { openWork } from '../ui/work.js';
 import { fold } from '../work/fold.js';
 import { lookOf, ofFluid } from '../work/look.js';
+import { inWords, worked } from '../work/minutes.js';
 
 /** @typedef {import('../work/op.js').Do} Do */
 /** @typedef {import('../lib/db.js').Head} Head */
@@ -36,12 +37,15 @@ export async function start(page) {
   }
   await startPhotos(car);
   chooseFluid();
+  one('#f-card-time').addEventListener('change', () => paintWorked(minutesByCard));
   const work = await openWork(car);
   const verdicts = watchVerdicts(document);
   work.onChange(() => {
     const records = work.records();
     verdicts.knows(records);
-    const items = itemsAll(fold(records)).slice(0, LATELY);
+    const state = fold(records);
+    paintWorked(state.minutes);
+    const items = itemsAll(state).slice(0, LATELY);
     paintItems(one('[data-items="all"]'), items);
     reveal(one('[data-lately]'), items.length > 0);
   });
@@ -77,6 +81,21 @@ function subject(form, car) {
   return card ? { card, on: { card } } : { card: null, on: { car } };
 }
 
+// ---------------------------------------------------------------- time worked
+
+/** What was noted so far, by card. @type {Map<string, number>} */
+let minutesByCard = new Map();
+
+/** Says what was noted on the card that is chosen. @param {Map<string, number>} minutes by card */
+function paintWorked(minutes) {
+  minutesByCard = minutes;
+  const select = /** @type {HTMLSelectElement} */ (one('#f-card-time'));
+  const noted = minutes.get(select.value);
+  const line = one('[data-worked]');
+  if (noted) say(line, `Noted on this card so far: ${inWords(noted)}.`);
+  reveal(line, noted !== undefined);
+}
+
 // ---------------------------------------------------------------- forms
 
 /** @param {HTMLFormElement} form @returns {Do|null} null when something is missing */
@@ -99,11 +118,24 @@ function deed(form) {
       const unit = /** @type {'km'|'mi'} */ (text(form, 'unit'));
       return value ? { odometer: { number: value, unit } } : null;
     }
+    case 'time':
+      return time(form);
     case 'fluid-look':
       return look(form);
     default:
       return null;
   }
+}
+
+/** The browser asks for what is missing. @param {HTMLFormElement} form @returns {Do|null} */
+function time(form) {
+  const field = /** @type {HTMLInputElement} */ (form.elements.namedItem('number'));
+  const minutes = worked(field.value);
+  field.setCustomValidity(
+    minutes === null ? 'Write minutes such as 90, or hours and minutes such as 1:30.' : '',
+  );
+  field.addEventListener('input', () => field.setCustomValidity(''), { once: true });
+  return form.reportValidity() && minutes !== null ? { time: { minutes } } : null;
 }
 
 /** The browser asks for what is missing. @param {HTMLFormElement} form @returns {Do|null} */
