@@ -52,6 +52,7 @@ pub mod logbook;
 pub mod markings;
 pub mod patterns;
 pub mod photos;
+pub mod plan;
 pub mod readings;
 pub mod road;
 pub mod say;

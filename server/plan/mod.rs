@@ -1,0 +1,3 @@
+//! The plan of a car.
+
+pub mod pages;
