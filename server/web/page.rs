@@ -25,6 +25,7 @@ pub struct NavItem {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Place {
     Car,
+    Plan,
     BuyList,
     SpecBook,
     Logbook,
@@ -98,6 +99,7 @@ impl Page {
             |at: Place, label, tail: &str| NavItem { href: format!("/cars/{car}{tail}"), label, current: at == place };
         self.nav = vec![
             item(Place::Car, "Car", ""),
+            item(Place::Plan, "Plan", "/plan"),
             item(Place::BuyList, "Buy list", "/buy-list"),
             item(Place::SpecBook, "Spec book", "/specs"),
             item(Place::Logbook, "Logbook", "/logbook"),

@@ -223,8 +223,12 @@ mod tests {
 
     #[test]
     fn many_days_are_drawn_by_weeks_and_lose_no_run() {
-        let known = sample::known(vec![sample::job("paint", &[3000], &[])], (0..400).map(|at| sample::evening(at, 60)).collect());
-        let made = crate::plan::pages::made::Made::now(crate::clock::Moment(0), known, crate::trade::plan::Effort::QUICK);
+        let known = sample::known(
+            vec![sample::job("paint", &[3000], &[])],
+            (0..400).map(|at| sample::evening(at, 60)).collect(),
+        );
+        let made =
+            crate::plan::pages::made::Made::now(crate::clock::Moment(0), known, crate::trade::plan::Effort::QUICK);
         assert!(made.is_ok(), "a job that is too long waits, and the plan says so");
         let spread = (0..100).map(|day| (Day(TODAY.0 + day), 5)).collect::<Vec<_>>();
         let mut dates = dates(&sample::made().known.garage, &sample::made().plan, 1, 1).unwrap();

@@ -32,6 +32,12 @@ pub struct Known {
     /// In the order of the garage's evenings.
     pub evenings: Vec<EveningFacts>,
     pub pins: Vec<Pin>,
+    /// Jobs kept to an evening that is over.
+    pub over_pins: Vec<JobId>,
+    /// Jobs that the planner is not told of although something of them is left, each with the reason.
+    pub left_out: Vec<(JobId, String)>,
+    /// What is only guessed of deliveries, in sentences.
+    pub guesses: Vec<String>,
     /// What own records say of the estimates; empty: too few records.
     pub correction: String,
 }

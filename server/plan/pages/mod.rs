@@ -1,14 +1,18 @@
 //! The plan's pages: what they show, worked out of a garage and a plan without the database.
 //!
-//! - `made`: a plan with all that it was made from; `changes`: what became otherwise since
+//! - `told`, `made`, `standing`: what is known now; a plan with all that it was made from; the plan as it stands
 //! - `timeline`: the evenings as bars, bands and rails; `histogram`: the chances drawn
 //! - `tell`, `words`: what the planner says, in sentences with links
 
-pub mod changes;
 pub mod histogram;
 pub mod made;
+pub mod moving;
+pub mod routes;
 #[cfg(test)]
 mod sample;
+pub mod standing;
 pub mod tell;
 pub mod timeline;
+pub mod told;
+pub mod views;
 pub mod words;

@@ -41,6 +41,9 @@ pub fn known(jobs: Vec<Job>, evenings: Vec<Evening>) -> Known {
         evenings: (0..evenings.len()).map(facts).collect(),
         garage: Garage { jobs, access: vec![rear], evenings, ..Garage::empty(TODAY) },
         pins: Vec::new(),
+        over_pins: Vec::new(),
+        left_out: Vec::new(),
+        guesses: Vec::new(),
         correction: String::new(),
     }
 }

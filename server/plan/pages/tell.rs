@@ -4,7 +4,7 @@ use super::made::{Known, Made};
 use super::words;
 use crate::ids::CarId;
 use crate::trade::plan::{Dates, Fault, Minutes, Note, Waits};
-use crate::web::words::{capital, count};
+use crate::web::words::capital;
 
 /// A sentence, and where what it says is mended. Without a place `href` is empty.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -49,7 +49,11 @@ pub fn fault(fault: &Fault, known: &Known, car: CarId) -> Told {
 
 /// Jobs that wait and why, then the rest of the notes.
 pub fn notes(made: &Made, car: CarId) -> (Vec<Told>, Vec<Told>) {
-    let (mut waits, mut others) = (Vec::new(), Vec::new());
+    let left_out = made.known.left_out.iter();
+    let mut waits: Vec<Told> = left_out
+        .map(|(job, say)| Told::new(say.as_str(), format!("/cars/{car}/cards/{job}"), "Open the card"))
+        .collect();
+    let mut others = Vec::new();
     for note in &made.plan.notes {
         let say = words::said(&note.to_string(), made.known.today());
         match note {
@@ -121,8 +125,8 @@ pub fn when(dates: &Dates, known: &Known) -> String {
 pub fn without(waits: usize) -> String {
     match waits {
         0 => String::new(),
-        many => format!("Without {} that {} and is not in the plan.", count(many, "job", "jobs"), if many == 1 { "waits" } else { "wait" })
-            .replace("jobs that wait and is", "jobs that wait and are"),
+        1 => "Without 1 job that waits and is not in the plan.".to_owned(),
+        many => format!("Without {many} jobs that wait and are not in the plan."),
     }
 }
 

@@ -13,6 +13,8 @@ use crate::web::words::{capital, count};
 const CLOCK: u32 = 20;
 const BAR: u32 = 40;
 const BAND: u32 = 24;
+/// More bands than this at once are drawn over each other; all are listed in words.
+const MOST_LANES: u32 = 8;
 
 /// An evening on the page.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,7 +43,8 @@ pub struct Night {
 /// The drawing of an evening.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Bar {
-    pub height: u32,
+    /// Lanes of bands under the bar, as far as the style sheet knows them.
+    pub lanes: u32,
     /// The evening's own length.
     pub room: String,
     pub hours: Vec<Hour>,
@@ -180,8 +183,7 @@ impl Lanes {
 /// In the order in which they begin.
 fn stays(known: &Known, shown: &[(usize, Option<&PlannedEvening>)]) -> Vec<Stay> {
     let before = known.garage.access.iter().filter(|access| access.open);
-    let mut running: Vec<Stay> =
-        before.map(|access| Stay { access: access.id.clone(), from: None, to: 0 }).collect();
+    let mut running: Vec<Stay> = before.map(|access| Stay { access: access.id.clone(), from: None, to: 0 }).collect();
     let mut over = Vec::new();
     for (row, (_, planned)) in shown.iter().enumerate() {
         running.iter_mut().for_each(|stay| stay.to = row);
@@ -281,7 +283,7 @@ impl Drawing<'_> {
         let first = (60 - u32::from(facts.starts) % 60) % 60;
         let hours = (first..evening.minutes.0).step_by(60).filter(|after| *after + 15 < self.longest || *after == 0);
         Bar {
-            height: CLOCK + BAR + lanes * BAND + 2,
+            lanes: lanes.min(MOST_LANES),
             room: self.share(evening.minutes.0),
             hours: hours.map(|after| Hour { at: self.share(after), clock: facts.clock(after) }).collect(),
             lengths: self.lengths(),
@@ -348,11 +350,18 @@ impl Drawing<'_> {
         let serves = |job: &JobId| self.known.job(job).is_some_and(|job| job.needs.contains(access));
         let shared = self.jobs().into_iter().filter(|job| serves(job)).count();
         let title = capital(self.known.access_title(access));
-        let label = if shared > 1 { format!("{title}: once for {shared} jobs") } else { title };
+        let once = if shared > 1 { format!(": once for {shared} jobs") } else { String::new() };
+        let night = match (carried, stays) {
+            (true, true) => ", open before and after",
+            (true, false) => ", open before",
+            (false, true) => ", stays so for the night",
+            (false, false) => "",
+        };
+        let label = format!("{title}{once}{night}");
         Band {
             at: self.share(from),
             wide: self.share(until - from),
-            top: CLOCK + BAR + u32::try_from(lane).unwrap_or(0) * BAND,
+            top: CLOCK + BAR + u32::try_from(lane).unwrap_or(0).min(MOST_LANES - 1) * BAND,
             label,
             carried,
             stays,
@@ -444,7 +453,8 @@ mod tests {
     #[test]
     fn lengths_of_a_bar_follow_on_each_other_and_end_where_the_evening_is_filled() {
         let made = sample::made();
-        for (night, planned) in nights(&made.known, &made.plan).iter().filter(|night| !night.deeds.is_empty()).zip(&made.plan.evenings)
+        for (night, planned) in
+            nights(&made.known, &made.plan).iter().filter(|night| !night.deeds.is_empty()).zip(&made.plan.evenings)
         {
             let number = |text: &str| text.trim_end_matches('%').parse::<f64>().unwrap();
             let mut end = 0.0;

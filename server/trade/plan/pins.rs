@@ -6,8 +6,8 @@ use super::check::{Checked, Fault, check};
 use super::improve::Effort;
 use super::input::{Garage, JobId};
 use super::solve::{Plan, Solved, solve, told};
-use super::what_if::refusal;
 use super::time::written;
+use super::what_if::refusal;
 use serde::{Deserialize, Serialize};
 
 /// All that is left of a job in one of the garage's evenings.

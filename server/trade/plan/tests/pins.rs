@@ -2,7 +2,7 @@
 
 use super::made::{evening, garage, job};
 use super::search::keeps_the_rules;
-use crate::trade::plan::{Effort, Evening, Minutes, Pin, plan_with, what_if_with, WhatIf};
+use crate::trade::plan::{Effort, Evening, Minutes, Pin, WhatIf, plan_with, what_if_with};
 
 fn pin(job: &str, evening: usize) -> Pin {
     Pin { job: job.into(), evening }
