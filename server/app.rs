@@ -9,11 +9,12 @@ use crate::ids::StoreId;
 use crate::patterns::library::PatternFolder;
 use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
+use crate::plan::pages::standing::Plans;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
 use crate::{
-    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, readings, road, shelf, specs, sync, under,
-    work,
+    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, plan, readings, road, shelf, specs, sync,
+    under, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
@@ -81,6 +82,7 @@ pub struct OwnerState {
     pub site: Site,
     pub tries: Tries,
     pub presence: Presence,
+    pub plans: Plans,
 }
 
 /// What a handler that only shows is given. There is no writing handle in it.
@@ -94,6 +96,7 @@ pub struct ReaderState {
     pub store: StoreId,
     pub site: Site,
     pub presence: Presence,
+    pub plans: Plans,
 }
 
 /// What a handler for the holder of a link is given: one job to read, and no handle on the database.
@@ -149,6 +152,7 @@ impl From<&OwnerState> for ReaderState {
             store: state.store,
             site: state.site.clone(),
             presence: state.presence.clone(),
+            plans: state.plans.clone(),
         }
     }
 }
@@ -212,6 +216,12 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/parts/{part}",                  shelf::routes::part)
         .write(POST, "/cars/{car}/parts/{part}",                  shelf::routes::change)
         .write(POST, "/cars/{car}/parts/{part}/remove",           shelf::routes::remove)
+        // the plan
+        .read(GET,   "/cars/{car}/plan",                          plan::pages::routes::plan)
+        .write(POST, "/cars/{car}/plan/again",                    plan::pages::routes::again)
+        .read(GET,   "/cars/{car}/plan/move/{card}",              plan::pages::routes::ask)
+        .write(POST, "/cars/{car}/plan/move/{card}",              plan::pages::routes::keep_there)
+        .write(POST, "/cars/{car}/plan/move/{card}/free",         plan::pages::routes::free)
         // sync
         .read(GET,   "/sync/hello",                               sync::routes::hello)
         .read(GET,   "/sync/changes",                             sync::routes::changes)

@@ -83,6 +83,8 @@ id! {
     BottleId;
     /// A bottle on the shelf.
     ShelfFluidId;
+    /// Time to work on a car.
+    EveningId;
     /// An operation: one thing a person did.
     OpId;
 }

@@ -10,6 +10,7 @@
 //! | `cars/ specs/ jobs/ shelf/ logbook/` | the desk: one folder for each thing a person does there |
 //! | `patterns/` | ready-made cards for the common work: their text, and a card made from one |
 //! | `fluids/` | a fluid of a car: what may be poured in, how much, how it looks, which bottles to buy |
+//! | `plan/` | what the planner is told of a car, the evenings there are, the plan that was kept |
 //! | `road/` | the road check: what work that was done asks to be looked at, and its sheet of paper |
 //! | `readings/` | what was measured over time, and the limits it is held against |
 //! | `markings/ chest/` | what holds for every car: the marking reader; torque wrenches, sockets and keys |

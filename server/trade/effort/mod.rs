@@ -2,12 +2,16 @@
 //!
 //! - `minutes`: least, likely, longest; shared out over the steps of a card
 //! - `access`: what is raised, taken off, drained or parted on the way in and brought back on the way out
+//! - `leaving`: after which steps the car may be left for a night
+//! - `between`: which cards must not be worked while something stays open
 //! - `correction`: how one's own evenings compare with the estimates
 //!
 //! The shares of the verbs are common practice, no source; how often an own record is off corrects them.
 
 mod access;
+pub mod between;
 mod correction;
+pub mod leaving;
 mod minutes;
 #[cfg(test)]
 mod tests;

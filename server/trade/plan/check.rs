@@ -225,27 +225,7 @@ fn ring(garage: &Garage) -> Option<Vec<String>> {
     let at: BTreeMap<&JobId, usize> = garage.jobs.iter().enumerate().map(|(at, job)| (&job.id, at)).collect();
     let waits: Vec<Vec<usize>> =
         garage.jobs.iter().map(|job| job.after.iter().filter_map(|id| at.get(id).copied()).collect()).collect();
-    let mut left: BTreeSet<usize> = (0..waits.len()).collect();
-    loop {
-        let free: Vec<usize> =
-            left.iter().copied().filter(|&job| waits[job].iter().all(|before| !left.contains(before))).collect();
-        if free.is_empty() {
-            break;
-        }
-        for job in free {
-            left.remove(&job);
-        }
-    }
-    // Whoever is left waits for one who is left: walking on must come back to a job seen before.
-    let mut walked = vec![*left.first()?];
-    loop {
-        let last = *walked.last()?;
-        let next = waits[last].iter().copied().find(|before| left.contains(before))?;
-        if let Some(from) = walked.iter().position(|&seen| seen == next) {
-            return Some(walked[from..].iter().map(|&job| garage.title(job).to_owned()).collect());
-        }
-        walked.push(next);
-    }
+    Some(super::ring::ring(&waits)?.into_iter().map(|job| garage.title(job).to_owned()).collect())
 }
 
 fn bits(garage: &Garage, ids: &[super::input::AccessId]) -> u64 {
