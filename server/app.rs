@@ -222,6 +222,13 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/plan/move/{card}",              plan::pages::routes::ask)
         .write(POST, "/cars/{car}/plan/move/{card}",              plan::pages::routes::keep_there)
         .write(POST, "/cars/{car}/plan/move/{card}/free",         plan::pages::routes::free)
+        .read(GET,   "/cars/{car}/plan/dates",                    plan::pages::asked::dates)
+        .read(GET,   "/cars/{car}/plan/tonight",                  plan::pages::asked::tonight)
+        .open(GET,   "/calendar/evenings.ics",                    plan::calendar::routes::feed)
+        .read(GET,   "/cars/{car}/plan/evenings.ics",             plan::calendar::routes::file)
+        .read(GET,   "/cars/{car}/plan/calendar",                 plan::calendar::routes::links)
+        .write(POST, "/cars/{car}/plan/calendar",                 plan::calendar::routes::make)
+        .write(POST, "/cars/{car}/plan/calendar/{link}/take-back", plan::calendar::routes::take_back)
         // sync
         .read(GET,   "/sync/hello",                               sync::routes::hello)
         .read(GET,   "/sync/changes",                             sync::routes::changes)

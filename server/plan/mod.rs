@@ -11,6 +11,7 @@
 
 pub mod access;
 pub mod arrivals;
+pub mod calendar;
 pub mod facts;
 pub mod garage;
 pub mod job;

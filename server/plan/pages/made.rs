@@ -47,7 +47,13 @@ impl Known {
         self.garage.jobs.iter().find(|job| job.id == *id)
     }
 
+    /// Without the marks that it has in a sentence.
     pub fn title(&self, id: &JobId) -> &str {
+        self.quoted(id).trim_start_matches('‘').trim_end_matches('’')
+    }
+
+    /// As it stands in a sentence.
+    pub fn quoted(&self, id: &JobId) -> &str {
         self.job(id).map_or("", |job| &job.title)
     }
 

@@ -4,6 +4,8 @@
 //! - `timeline`: the evenings as bars, bands and rails; `histogram`: the chances drawn
 //! - `tell`, `words`: what the planner says, in sentences with links
 
+pub mod asked;
+pub mod dates;
 pub mod histogram;
 pub mod made;
 pub mod moving;
@@ -14,5 +16,6 @@ pub mod standing;
 pub mod tell;
 pub mod timeline;
 pub mod told;
+pub mod tonight;
 pub mod views;
 pub mod words;

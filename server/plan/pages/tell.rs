@@ -58,7 +58,10 @@ pub fn notes(made: &Made, car: CarId) -> (Vec<Told>, Vec<Told>) {
         let say = words::said(&note.to_string(), made.known.today());
         match note {
             Note::Waits { job, title, why } => {
-                let say = words::said(&format!("{}: {why}.", capital(title)), made.known.today());
+                let say = words::said(
+                    &format!("{}: {why}.", capital(title.trim_start_matches('‘').trim_end_matches('’'))),
+                    made.known.today(),
+                );
                 waits.push(waiting(say, made.known.garage.jobs.get(*job).map(|job| job.id.0.as_str()), why, car));
             }
             Note::WantedInThePast(_) => others.push(Told::new(say, format!("/cars/{car}/edit"), "Choose a later day")),

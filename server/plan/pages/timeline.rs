@@ -434,7 +434,7 @@ fn kind(act: &Act) -> &'static str {
 /// How the car is left for the night, in a sentence.
 pub fn sleeps(known: &Known, planned: &PlannedEvening) -> String {
     let open: Vec<String> = planned.open.iter().map(|id| known.access_title(id).to_owned()).collect();
-    let half: Vec<String> = planned.half_done.iter().map(|id| known.title(id).to_owned()).collect();
+    let half: Vec<String> = planned.half_done.iter().map(|id| known.quoted(id).to_owned()).collect();
     match (open.is_empty(), half.is_empty()) {
         (true, true) => "Nothing is left open, and no job half done.".to_owned(),
         (false, true) => format!("Left for the night: {}.", words::listed(&open)),

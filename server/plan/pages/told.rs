@@ -49,7 +49,9 @@ pub fn of(whole: &WholeCar, planning: &Planning, now: Moment) -> Now {
 }
 
 fn known(whole: &WholeCar, planning: &Planning, now: Moment) -> Known {
-    let told = garage::told(whole, planning, now.local().datetime());
+    let mut told = garage::told(whole, planning, now.local().datetime());
+    // Titles of cards are typed by people and no part of a sentence: ‘Renew the axle oil’.
+    told.garage.jobs.iter_mut().for_each(|job| job.title = format!("‘{}’", job.title));
     let evening = |id: &crate::ids::EveningId| {
         let known = planning.evening(*id);
         EveningFacts {
@@ -77,7 +79,7 @@ fn minute_of_day(time: jiff::civil::Time) -> u16 {
 }
 
 /// What cannot be read is no plan: an older version of the program may have kept it.
-fn kept(stored: &Kept) -> Option<KeptPlan> {
+pub fn kept(stored: &Kept) -> Option<KeptPlan> {
     let (made, facts) = (serde_json::from_str(&stored.plan), serde_json::from_str(&stored.facts));
     match (made, facts) {
         (Ok(made), Ok(facts)) => Some(KeptPlan { made, facts }),

@@ -31,10 +31,12 @@ fn told(day: Day, today: Day, this_year: &str, other: &str) -> String {
     found.strftime(if same { this_year } else { other }).to_string()
 }
 
-/// A sentence of the planner with its days as people say them: `2026-11-27` becomes `Fri 27 Nov`.
+/// A sentence of the planner with its days as people say them (`2026-11-27` becomes `Fri 27 Nov`) and no mark doubled: some
+/// of them put a title in quotation marks that it has already.
 pub fn said(sentence: &str, today: Day) -> String {
+    let sentence = &sentence.replace("‘‘", "‘").replace("’’", "’");
     let mut out = String::with_capacity(sentence.len());
-    let mut rest = sentence;
+    let mut rest = sentence.as_str();
     while let Some(letter) = rest.chars().next() {
         let found = rest.get(..10).filter(|_| !out.ends_with(|before: char| before.is_ascii_digit()));
         match found.filter(|text| is_day(text)).and_then(|text| text.parse::<Date>().ok()) {
@@ -116,6 +118,7 @@ mod tests {
             ("2026-11-27", "Fri 27 Nov"),
             ("part 12026-11-27 is no day, nor is 2026-13-27", "part 12026-11-27 is no day, nor is 2026-13-27"),
             ("ééé 2027-01-02 ‘é’", "ééé Sat 2 Jan 2027 ‘é’"),
+            ("it comes after ‘‘axle oil’’", "it comes after ‘axle oil’"),
             ("", ""),
         ];
         for (sentence, told) in cases {
