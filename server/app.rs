@@ -285,6 +285,7 @@ pub fn table() -> Table {
         .write(POST, "/cars/{car}/cards/{card}/remove",           jobs::removal::card)
         .write(POST, "/cars/{car}/cards/{card}/move",             jobs::routes::move_card)
         .write(POST, "/cars/{car}/cards/{card}/recheck",          jobs::routes::recheck)
+        .write(POST, "/cars/{car}/cards/{card}/time",             jobs::routes::time)
         .read(GET,   "/cars/{car}/cards/{card}/steps/new",        jobs::steps::new)
         .write(POST, "/cars/{car}/cards/{card}/steps",            jobs::steps::add)
         .read(GET,   "/cars/{car}/cards/{card}/steps/{step}",     jobs::steps::edit)
@@ -292,6 +293,14 @@ pub fn table() -> Table {
         .write(POST, "/cars/{car}/cards/{card}/steps/{step}/move", jobs::steps::move_step)
         .write(POST, "/cars/{car}/cards/{card}/steps/{step}/remove", jobs::removal::step)
         .write(POST, "/cars/{car}/cards/{card}/steps/{step}/tick", work::routes::tick)
+        // the evenings that the plan fills
+        .read(GET,   "/cars/{car}/plan/evenings",                 plan::evenings::routes::list)
+        .write(POST, "/cars/{car}/plan/evenings",                 plan::evenings::routes::add)
+        .write(POST, "/cars/{car}/plan/evenings/many",            plan::evenings::routes::add_many)
+        .read(GET,   "/cars/{car}/plan/evenings/{evening}",       plan::evenings::routes::evening)
+        .write(POST, "/cars/{car}/plan/evenings/{evening}",       plan::evenings::routes::change)
+        .write(POST, "/cars/{car}/plan/evenings/{evening}/helper", plan::evenings::routes::helper)
+        .write(POST, "/cars/{car}/plan/evenings/{evening}/remove", plan::evenings::routes::remove)
         // patterns
         .read(GET,   "/cars/{car}/patterns",                      patterns::routes::list)
         .read(GET,   "/cars/{car}/patterns/{pattern}",            patterns::routes::pattern)

@@ -400,3 +400,35 @@ pub struct DemoKept {
     /// Days before the loading of the demo on which it was opened or bought.
     pub days_ago: i64,
 }
+
+/// `seed/demo/plan.toml`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoPlan {
+    /// For the key of a card, the keys of those that must be finished first.
+    pub after: BTreeMap<String, Vec<String>>,
+    pub put_off: DemoPutOff,
+    pub weekly: Vec<DemoWeekly>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoPutOff {
+    /// Keys of cards.
+    pub cards: Vec<String>,
+}
+
+/// An evening of every week.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoWeekly {
+    /// `tuesday`
+    pub weekday: String,
+    /// `19:00`, local time
+    pub starts: String,
+    pub minutes: u32,
+    #[serde(default)]
+    pub helper: bool,
+    #[serde(default)]
+    pub note: String,
+}

@@ -1,10 +1,10 @@
 //! Puts the demo garage into an empty database, through the same stores and operations that people use.
 
-use super::bottles;
 use super::format::{
     DemoCar, DemoCard, DemoDid, DemoEvenings, DemoLimit, DemoLimits, DemoPart, DemoParts, DemoSettled, DemoSpec,
     DemoSpecs, DemoStep, DemoTools, DemoWrench, DemoWrenches,
 };
+use super::{bottles, plan};
 use crate::access::{add_program_device, the_program_as};
 use crate::app::OwnerState;
 use crate::cars::store::{self as cars, CarFacts};
@@ -74,7 +74,7 @@ async fn load(state: &OwnerState) -> Loaded<()> {
     let pictures = store_photos(state).await?;
     let mut tx = state.write.begin(&the_program_as(device)).await?;
     add_program_device(&mut tx, device, "the demo", now).await?;
-    add_car(&mut tx, car, now).await?;
+    let wanted_in_days = add_car(&mut tx, car, now).await?;
     let mut keys = Keys::default();
     for spec in super::read::<DemoSpecs>("specs.toml").map_err(StartError::Said)?.spec {
         add_spec(&mut tx, car, &spec, (&mut keys, &pictures), now).await?;
@@ -93,6 +93,7 @@ async fn load(state: &OwnerState) -> Loaded<()> {
         let card = super::read::<DemoCard>(&file).map_err(StartError::Said)?;
         add_card(&mut tx, car, &file, card, &mut keys).await?;
     }
+    plan::add(&mut tx, car, &keys.cards, now, wanted_in_days).await?;
     for limit in super::read::<DemoLimits>("limits.toml").map_err(StartError::Said)?.limit {
         add_limit(&mut tx, car, &limit, &keys).await?;
     }
@@ -107,7 +108,8 @@ async fn load(state: &OwnerState) -> Loaded<()> {
     Ok(())
 }
 
-async fn add_car(tx: &mut WriteTx, car: CarId, now: Moment) -> Loaded<()> {
+/// Hands back in how many days it is wanted.
+async fn add_car(tx: &mut WriteTx, car: CarId, now: Moment) -> Loaded<i64> {
     let demo = super::read::<DemoCar>("car.toml").map_err(StartError::Said)?;
     let facts = CarFacts {
         name: demo.name,
@@ -119,7 +121,8 @@ async fn add_car(tx: &mut WriteTx, car: CarId, now: Moment) -> Loaded<()> {
         wanted_on: Some(day(now.plus_days(demo.wanted_in_days))),
         wanted_for: demo.wanted_for,
     };
-    Ok(cars::add(tx, car, &facts, true, now).await?)
+    cars::add(tx, car, &facts, true, now).await?;
+    Ok(demo.wanted_in_days)
 }
 
 fn day(at: Moment) -> String {

@@ -1,5 +1,6 @@
-//! What is typed about a job card, and how it becomes facts. Pure.
+//! What is typed about a job card, and how it becomes facts. Pure; its place in the plan: `in_plan`.
 
+use super::in_plan::InPlan;
 use super::model::{Card, CardFacts, Minutes};
 use crate::trade::spec::System;
 use crate::web::form::{Differs, Slips, differing};
@@ -24,6 +25,12 @@ pub struct CardForm {
     /// `yes` where somebody is asked to help.
     #[serde(default)]
     pub helper: String,
+    /// `yes` where the plan leaves it out for now.
+    #[serde(default)]
+    pub put_off: String,
+    /// Ids of the cards that it comes after.
+    #[serde(default)]
+    pub after: Vec<String>,
 }
 
 impl From<&Card> for CardForm {
@@ -38,6 +45,7 @@ impl From<&Card> for CardForm {
             likely: minutes(|m| m.likely),
             high: minutes(|m| m.high),
             helper: if card.facts.helper { "yes".into() } else { String::new() },
+            ..CardForm::default()
         }
     }
 }
@@ -85,11 +93,12 @@ impl CardForm {
     }
 
     /// What is there now where it differs from what was typed.
-    pub fn differing(&self, now: &Card) -> Vec<Differs> {
-        differing(CardForm::from(now).fields(), self.fields())
+    pub fn differing(&self, now: &Card, plan: &InPlan) -> Vec<Differs> {
+        differing(plan.form(now).fields(plan), self.fields(plan))
     }
 
-    fn fields(&self) -> Vec<(&'static str, String)> {
+    fn fields(&self, plan: &InPlan) -> Vec<(&'static str, String)> {
+        let yes = |typed: &str| if typed == "yes" { "yes" } else { "no" }.to_owned();
         vec![
             ("Job", self.title.clone()),
             ("System", System::from_name(&self.system).map(System::label).unwrap_or_default().to_owned()),
@@ -97,13 +106,15 @@ impl CardForm {
             ("Least time", self.low.clone()),
             ("Likely time", self.likely.clone()),
             ("Longest time", self.high.clone()),
-            ("A helper is asked", if self.helper == "yes" { "yes" } else { "no" }.to_owned()),
+            ("A helper is asked", yes(&self.helper)),
+            ("Put off", yes(&self.put_off)),
+            ("Comes after", plan.words(self)),
         ]
     }
 }
 
 /// `90` or `1:30`, from one minute to a hundred hours.
-fn read_minutes(typed: &str) -> Option<i64> {
+pub(crate) fn read_minutes(typed: &str) -> Option<i64> {
     let digits = |text: &str| text.chars().all(|letter| letter.is_ascii_digit()).then(|| text.parse::<i64>().ok())?;
     let minutes = match typed.trim().split_once(':') {
         None => digits(typed.trim())?,

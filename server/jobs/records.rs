@@ -1,6 +1,5 @@
 //! What was recorded on a card and its steps while working, in words.
 
-use crate::ids::CardId;
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::{Act, ReadingBody, Weight};
 use crate::trade::quantity::Unit;
@@ -70,13 +69,6 @@ pub fn records(of_subject: &[&Done], pictures: &HashSet<String>) -> Vec<Record> 
     };
     let standing = (0..of_subject.len()).filter(|at| !superseded(*at));
     standing.filter_map(|at| record(of_subject[at], pictures)).collect()
-}
-
-/// The time noted on a card; empty where none was.
-pub fn worked_words(done: &[Done], card: CardId) -> String {
-    let of_card = done.iter().filter(|done| done.card == Some(card));
-    let minutes: i64 = of_card.map(|done| if let Act::Time(body) = &done.act { body.minutes } else { 0 }).sum();
-    if minutes == 0 { String::new() } else { words::minutes(minutes) }
 }
 
 #[cfg(test)]

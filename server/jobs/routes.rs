@@ -1,6 +1,7 @@
 //! Job cards at the desk: shown, added, changed, put into order, looked at again.
 
 use super::form::CardForm;
+use super::in_plan::InPlan;
 use super::order::moved;
 use super::store;
 use super::views::{CardFormPage, CardPage};
@@ -9,9 +10,10 @@ use crate::app::{OwnerState, ReaderState};
 use crate::cars::store as cars;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId};
+use crate::plan::store as plans;
 use crate::sync::apply::do_now;
 use crate::sync::wire::Subject;
-use crate::web::extract::{Form, Path};
+use crate::web::extract::{Form, Lists, Path};
 use crate::web::form::{Slips, show_collision};
 use crate::web::page::{Page, Place, show, show_again};
 use crate::work::form::Typed;
@@ -28,8 +30,10 @@ pub(crate) async fn frame(conn: &mut SqliteConnection, page: Page, car: CarId) -
 
 /// `GET /cars/{car}/cards/new`
 pub async fn new(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
-    let page = frame(&mut *state.read.conn().await?, page, car).await?;
-    show(&CardFormPage::new_card(page, car, CardForm::default(), Slips::default()))
+    let mut conn = state.read.conn().await?;
+    let page = frame(&mut conn, page, car).await?;
+    let plan = InPlan::read(&mut conn, car).await?;
+    show(&CardFormPage::new_card(page, car, &plan, CardForm::default(), Slips::default()))
 }
 
 /// `POST /cars/{car}/cards`
@@ -38,16 +42,19 @@ pub async fn add(
     owner: Owner,
     page: Page,
     Path(car): Path<CarId>,
-    Form(typed): Form<CardForm>,
+    Lists(typed): Lists<CardForm>,
 ) -> Result<Response, AppError> {
     let mut tx = state.write.begin(&owner).await?;
     let page = frame(&mut tx, page, car).await?;
+    let plan = InPlan::read(&mut tx, car).await?;
     let mut slips = Slips::default();
-    let Some(facts) = typed.read(&mut slips) else {
-        return show_again(&CardFormPage::new_card(page, car, typed, slips));
+    let (chosen, facts) = (plan.chosen(None, &typed, &mut slips), typed.read(&mut slips));
+    let (Some(facts), Some(chosen)) = (facts, chosen) else {
+        return show_again(&CardFormPage::new_card(page, car, &plan, typed, slips));
     };
     let card = CardId::new();
     store::add_card(&mut tx, car, card, &facts).await?;
+    plans::set_in_plan(&mut tx, card, chosen.put_off, &chosen.after).await?;
     tx.commit().await?;
     Ok(to_card(car, card, ""))
 }
@@ -63,7 +70,39 @@ pub async fn card(
     page: Page,
     Path((car, card)): Path<(CarId, CardId)>,
 ) -> Result<Response, AppError> {
-    show(&CardPage::new(page, &*state.cars.get(&state.read, car).await?, card)?)
+    show(&card_page(&state, page, car, card).await?)
+}
+
+async fn card_page(state: &ReaderState, page: Page, car: CarId, card: CardId) -> Result<CardPage, AppError> {
+    let whole = state.cars.get(&state.read, car).await?;
+    let planning = plans::planning(&mut *state.read.conn().await?, car).await?;
+    CardPage::new(page, &whole, &planning, card)
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TimeForm {
+    minutes: String,
+}
+
+/// `POST /cars/{car}/cards/{card}/time`: how long was worked on it.
+pub async fn time(
+    State(state): State<OwnerState>,
+    owner: Owner,
+    page: Page,
+    Path((car, card)): Path<(CarId, CardId)>,
+    Form(TimeForm { minutes }): Form<TimeForm>,
+) -> Result<Response, AppError> {
+    let page = card_page(&ReaderState::from(&state), page, car, card).await?;
+    let done = match (Typed::Time { minutes: &minutes }).act() {
+        Ok(act) => do_now(&state, &owner, car, Some(card), Subject::Card(card), act).await,
+        Err(slip) => Err(slip),
+    };
+    match done {
+        Ok(_) => Ok(to_card(car, card, "#takes")),
+        Err(AppError::Invalid(_, say)) => show_again(&page.with_time(minutes, say)),
+        Err(other) => Err(other),
+    }
 }
 
 #[derive(Deserialize)]
@@ -80,7 +119,7 @@ pub async fn recheck(
     Path((car, card)): Path<(CarId, CardId)>,
     Form(RecheckForm { text }): Form<RecheckForm>,
 ) -> Result<Response, AppError> {
-    let page = CardPage::new(page, &*state.cars.get(&state.read, car).await?, card)?;
+    let page = card_page(&ReaderState::from(&state), page, car, card).await?;
     let done = match (Typed::Recheck { text: &text }).act() {
         Ok(act) => do_now(&state, &owner, car, Some(card), Subject::Card(card), act).await,
         Err(slip) => Err(slip),
@@ -101,7 +140,8 @@ pub async fn edit(
     let mut conn = state.read.conn().await?;
     let page = frame(&mut conn, page, car).await?;
     let card = store::card(&mut conn, car, card).await?;
-    show(&CardFormPage::edit(page, &card, CardForm::from(&card), Slips::default(), None))
+    let plan = InPlan::read(&mut conn, car).await?;
+    show(&CardFormPage::edit(page, &card, &plan, plan.form(&card), Slips::default(), None))
 }
 
 /// `POST /cars/{car}/cards/{card}/edit`
@@ -110,21 +150,24 @@ pub async fn change(
     owner: Owner,
     page: Page,
     Path((car, id)): Path<(CarId, CardId)>,
-    Form(typed): Form<CardForm>,
+    Lists(typed): Lists<CardForm>,
 ) -> Result<Response, AppError> {
     let mut tx = state.write.begin(&owner).await?;
     let page = frame(&mut tx, page, car).await?;
     let card = store::card(&mut tx, car, id).await?;
+    let plan = InPlan::read(&mut tx, car).await?;
     let mut slips = Slips::default();
-    let Some(facts) = typed.read(&mut slips) else {
-        return show_again(&CardFormPage::edit(page, &card, typed, slips, None));
+    let (chosen, facts) = (plan.chosen(Some(id), &typed, &mut slips), typed.read(&mut slips));
+    let (Some(facts), Some(chosen)) = (facts, chosen) else {
+        return show_again(&CardFormPage::edit(page, &card, &plan, typed, slips, None));
     };
     if typed.rev != card.rev {
-        let differs = typed.differing(&card);
+        let differs = typed.differing(&card, &plan);
         let again = CardForm { rev: card.rev, ..typed };
-        return show_collision(&CardFormPage::edit(page, &card, again, slips, Some(differs)));
+        return show_collision(&CardFormPage::edit(page, &card, &plan, again, slips, Some(differs)));
     }
     store::change_card(&mut tx, car, id, typed.rev, &facts).await?;
+    plans::set_in_plan(&mut tx, id, chosen.put_off, &chosen.after).await?;
     tx.commit().await?;
     Ok(to_card(car, id, ""))
 }

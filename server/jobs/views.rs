@@ -3,12 +3,15 @@
 use super::after::{After, after_each};
 use super::checked::{Checked, Compiled, ShownFinding};
 use super::form::CardForm;
+use super::in_plan::InPlan;
 use super::model::{Card, Step, StepPart};
-use super::records::{Record, records, worked_words};
+use super::records::{Record, records};
+use super::takes::Takes;
 use super::trail::{Effects, LeftOpen, follow};
 use crate::chest::tools::asked::AskedTool;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
+use crate::plan::model::Planning;
 use crate::readings::views::href;
 use crate::shelf::store::Part;
 use crate::specs::model::Spec;
@@ -266,8 +269,7 @@ pub struct CardPage {
     condition_why: String,
     why: Vec<String>,
     system: &'static str,
-    time: String,
-    worked: String,
+    takes: Takes,
     steps: Vec<StepRow>,
     checked: Checked,
     settled: usize,
@@ -290,7 +292,7 @@ struct Recheck {
 
 impl CardPage {
     /// Errors where the car has no such card.
-    pub fn new(page: Page, whole: &WholeCar, card: CardId) -> Result<CardPage, AppError> {
+    pub fn new(page: Page, whole: &WholeCar, planning: &Planning, card: CardId) -> Result<CardPage, AppError> {
         let on_car = &whole.state;
         let state = on_car.card(card).ok_or(AppError::NotFound("such job card"))?;
         let car = whole.car.id;
@@ -313,8 +315,7 @@ impl CardPage {
             condition_why: condition_why(state.condition, state.facts),
             why: facts.why.lines().map(str::to_owned).filter(|line| !line.trim().is_empty()).collect(),
             system: facts.system.label(),
-            time: time_words(&state.card),
-            worked: worked_words(&whole.done, card),
+            takes: Takes::of(whole, planning, state),
             steps,
             checked,
             settled: state.facts.settled_steps,
@@ -342,6 +343,12 @@ impl CardPage {
         self.recheck = Some(Recheck { text, error });
         self
     }
+
+    /// Shows the form for the time it took with what was typed into it, and says what was wrong with that.
+    pub fn with_time(mut self, typed: String, error: String) -> CardPage {
+        self.takes.typed = (typed, error);
+        self
+    }
 }
 
 /// A loose end with the step of the card that left it; `None` where another card or a hand did.
@@ -349,16 +356,6 @@ fn left_by(steps: &[Step], end: &LooseEnd) -> Option<LeftOpen> {
     let step: StepId = end.step.as_ref()?.parse().ok()?;
     let at = steps.iter().position(|known| known.id == step)?;
     Some(LeftOpen { words: end.words.clone(), number: at + 1, step })
-}
-
-fn time_words(card: &Card) -> String {
-    card.facts
-        .minutes
-        .map(|m| {
-            let [low, likely, high] = [m.low, m.likely, m.high].map(words::minutes);
-            format!("likely {likely}; from {low} to {high}")
-        })
-        .unwrap_or_default()
 }
 
 /// Every tool of the card, each once, in the order of need.
@@ -381,12 +378,14 @@ pub struct CardFormPage {
     back: String,
     form: CardForm,
     systems: Vec<Choice>,
+    /// The other cards of the car.
+    others: Vec<Choice>,
     slips: Slips,
     differs: Option<Vec<Differs>>,
 }
 
 impl CardFormPage {
-    pub fn new_card(page: Page, car: CarId, form: CardForm, slips: Slips) -> CardFormPage {
+    pub fn new_card(page: Page, car: CarId, plan: &InPlan, form: CardForm, slips: Slips) -> CardFormPage {
         CardFormPage {
             page,
             car,
@@ -395,6 +394,7 @@ impl CardFormPage {
             action: format!("/cars/{car}/cards"),
             back: format!("/cars/{car}"),
             systems: system_choices(&form.system),
+            others: plan.choices(None, &form),
             form,
             slips,
             differs: None,
@@ -402,7 +402,14 @@ impl CardFormPage {
     }
 
     /// `differs`: what is there now, where the card was changed while the form was open.
-    pub fn edit(page: Page, card: &Card, form: CardForm, slips: Slips, differs: Option<Vec<Differs>>) -> CardFormPage {
+    pub fn edit(
+        page: Page,
+        card: &Card,
+        plan: &InPlan,
+        form: CardForm,
+        slips: Slips,
+        differs: Option<Vec<Differs>>,
+    ) -> CardFormPage {
         let base = format!("/cars/{}/cards/{}", card.car, card.id);
         CardFormPage {
             page,
@@ -412,6 +419,7 @@ impl CardFormPage {
             action: format!("{base}/edit"),
             back: base,
             systems: system_choices(&form.system),
+            others: plan.choices(Some(card.id), &form),
             form,
             slips,
             differs,

@@ -29,7 +29,7 @@ pub struct Told {
     pub cards: Vec<CardId>,
     /// Which evening each of the garage's is.
     pub evenings: Vec<EveningId>,
-    /// Jobs kept to an evening, by its place in `garage.evenings`.
+    /// Jobs kept to an evening, by its place in the garage's list.
     pub pins: Vec<(JobId, usize)>,
     /// How own records correct the times; already in them.
     pub correction: Option<Correction>,

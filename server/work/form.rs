@@ -4,8 +4,10 @@
 //! who filled in a form is told in other words.
 
 use crate::error::AppError;
+use crate::jobs::form::read_minutes;
 use crate::sync::wire::{
-    Act, ClosedBody, FindingBody, FluidLookBody, OdometerBody, ReadingBody, TextBody, Tick, TickBody, UndidBody, Weight,
+    Act, ClosedBody, FindingBody, FluidLookBody, OdometerBody, ReadingBody, TextBody, Tick, TickBody, TimeBody,
+    UndidBody, Weight,
 };
 use crate::trade::fluid::{Colour, FluidKind, Particles, Smell};
 
@@ -45,6 +47,10 @@ pub enum Typed<'a> {
     Recheck {
         text: &'a str,
     },
+    /// How long was worked: minutes, or hours and minutes.
+    Time {
+        minutes: &'a str,
+    },
     /// `fluid`: the name of its kind, and the id of its spec behind a blank where it has one.
     FluidLook {
         fluid: &'a str,
@@ -76,6 +82,7 @@ impl Typed<'_> {
             Typed::Undid { what, place } => Act::Undid(UndidBody { what: words(what)?, place: trimmed(place) }),
             Typed::Closed { key } => Act::Closed(ClosedBody { key: key.to_owned() }),
             Typed::Recheck { text } => Act::Recheck(TextBody { text: words(text)? }),
+            Typed::Time { minutes } => Act::Time(TimeBody { minutes: worked(minutes)? }),
             Typed::FluidLook { fluid, colour, smell, particles, note } => {
                 let kind = fluid.split(' ').next().unwrap_or_default();
                 Act::FluidLook(FluidLookBody {
@@ -92,6 +99,15 @@ impl Typed<'_> {
 
 fn chosen<T>(found: Option<T>, say: &str) -> Result<T, AppError> {
     found.ok_or_else(|| AppError::Invalid("malformed", say.to_owned()))
+}
+
+/// From a minute to a day and a night, which is what the judge takes.
+fn worked(minutes: &str) -> Result<i64, AppError> {
+    let say = "Write how long you worked on it: minutes such as 90, or hours and minutes such as 1:30.";
+    let day = 24 * 60;
+    read_minutes(minutes)
+        .filter(|minutes| *minutes <= day)
+        .ok_or_else(|| AppError::Invalid("bad-number", say.to_owned()))
 }
 
 fn tick(state: &str) -> Result<Tick, AppError> {
@@ -139,11 +155,25 @@ mod tests {
             Typed::Reading { what: "", number: "4", unit },
             Typed::Reading { what: "gap", number, unit },
             Typed::Odometer { number, unit: "km" },
+            Typed::Time { minutes: "" },
+            Typed::Time { minutes: "0" },
+            Typed::Time { minutes: "an hour" },
             Typed::FluidLook { fluid: "", colour: "black", smell: "plain", particles: "none", note: "" },
             Typed::FluidLook { fluid: "engine-oil", colour: "", smell: "plain", particles: "none", note: "" },
             Typed::FluidLook { fluid: "engine-oil", colour: "black", smell: "roses", particles: "none", note: "" },
         ] {
             assert!(matches!(typed.act(), Err(AppError::Invalid(..))), "{typed:?}");
+        }
+    }
+
+    /// The phone reads it by the same vectors.
+    #[test]
+    fn time_worked_is_read_as_the_vectors_have_it() {
+        let file: serde_json::Value = serde_json::from_str(include_str!("../../tests/vectors/minutes.json")).unwrap();
+        for case in file["cases"].as_array().unwrap() {
+            let act = Typed::Time { minutes: case["given"].as_str().unwrap() }.act().ok();
+            let expected = case["expect"].as_i64().map(|minutes| Act::Time(TimeBody { minutes }));
+            assert_eq!(act, expected, "{}", case["name"]);
         }
     }
 

@@ -14,6 +14,7 @@ mod markings;
 mod paste;
 mod patterns;
 mod photo_pipeline;
+mod plan_data;
 mod process;
 mod readings;
 mod shelf;

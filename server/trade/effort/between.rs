@@ -61,3 +61,41 @@ impl<'a> Lasting<'a> {
         unless.iter().fold(all, |set, fact| set & !self.holding(fact))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trade::checker::evening::side_by_side;
+    use crate::trade::checker::{CardOnPaper, StepOnPaper, compile};
+    use crate::trade::spec::System;
+    use crate::trade::steps::{ObjectKind, Verb};
+
+    fn programs(deeds: &[(Verb, ObjectKind, &str)]) -> Vec<StepProgram> {
+        let steps = deeds.iter().map(|(verb, kind, object)| StepOnPaper::new(*verb, *kind, object)).collect();
+        compile(&CardOnPaper { title: "Work".into(), system: System::Cooling, helper: false, steps })
+    }
+
+    #[test]
+    fn nothing_is_driven_while_something_is_open_as_the_checker_has_it() {
+        let drive = programs(&[(Verb::Drive, ObjectKind::Nothing, "short drive")]);
+        let look = programs(&[(Verb::Inspect, ObjectKind::Part, "door seal")]);
+        let drained =
+            programs(&[(Verb::Drain, ObjectKind::Fluid, "coolant"), (Verb::Fill, ObjectKind::Fluid, "coolant")]);
+        let states: [State; 2] = [["fluid:coolant"].into_iter().collect(), ["chocked:front end"].into_iter().collect()];
+        let mut lasting = Lasting::new(&states);
+        assert_eq!(lasting.against(&drive, |_| true), 0b01);
+        assert_eq!(lasting.against(&drive, |_| false), 0, "what is done already is barred by nothing");
+        assert_eq!(lasting.against(&look, |_| true), 0);
+        // The same two cards laid side by side: the checker says so too.
+        let evening = side_by_side(&[&drive, &drained], &State::default());
+        assert!(evening.clashes.iter().any(|clash| (clash.waits, clash.other) == (0, 1)));
+        assert!(side_by_side(&[&look, &drained], &State::default()).clashes.is_empty());
+    }
+
+    #[test]
+    fn a_need_that_its_own_card_breaks_bars_nothing() {
+        let own = programs(&[(Verb::Drain, ObjectKind::Fluid, "coolant"), (Verb::Drive, ObjectKind::Nothing, "drive")]);
+        let states: [State; 1] = [["fluid:coolant"].into_iter().collect()];
+        assert_eq!(Lasting::new(&states).against(&own, |_| true), 0);
+    }
+}

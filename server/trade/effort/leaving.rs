@@ -21,7 +21,7 @@ const fn against(say: &'static str, when: &'static [&'static str], unless: &'sta
 const AGAINST: &[Line] = &[
     against("only a jack holds the {what}", &["jacked:*"], &[]),
     against("a prop holds something up: {what}", &["prop:*"], &[]),
-    against("what carries weight is undone: {what}", &["load:*"], &[]),
+    against("what carries weight is undone: {what}", &["load-undone:*"], &[]),
     against("a wheel is off and no stands are set: {what}", &["wheel-off:*"], &["stands:*"]),
     against("the {what} are open", &["pedal-unproven:*"], &[]),
     against("air is in the {what}", &["air:*"], &[]),
@@ -55,6 +55,11 @@ pub struct Leaving {
 }
 
 impl Leaving {
+    /// Whether nothing is up, off, drained, parted or open.
+    pub fn is_untouched(&self) -> bool {
+        LEFT.iter().all(|(family, _)| self.state.things(&format!("{family}*")).is_empty())
+    }
+
     /// `with the rear end on stands and the rear wheels off`, `with nothing undone`
     pub fn words(&self) -> String {
         let said = |(family, how): &(&str, &str)| {
@@ -121,6 +126,8 @@ struct Risks {
     steering: BTreeSet<String>,
     fuel: BTreeSet<String>,
     hanging: BTreeSet<String>,
+    /// Names of wheel nuts and bolts: a wheel that is off over stands has them off too, and carries nothing.
+    wheel_fixings: BTreeSet<String>,
 }
 
 impl Risks {
@@ -134,6 +141,9 @@ impl Risks {
         }
         if step.is(Nature::Fuel) {
             self.fuel.extend(opened());
+        }
+        if step.is(Nature::WheelFixings) {
+            self.wheel_fixings.insert(step.name());
         }
         if step.kind == ObjectKind::Part {
             opened().for_each(|key| {
@@ -156,6 +166,115 @@ impl Risks {
         for thing in state.things("fastener:*").into_iter().filter(|thing| !state.holds(&format!("off:{thing}"))) {
             all.open_by_hand(&format!("half-tight:{thing}"), thing);
         }
+        let is_with_its_wheel = |thing: &&str| {
+            self.wheel_fixings.contains(*thing) && state.holds(&format!("off:{thing}")) && state.holds("wheel-off:*")
+        };
+        for thing in state.things("load:*").into_iter().filter(|thing| !is_with_its_wheel(thing)) {
+            all.open_by_hand(&format!("load-undone:{thing}"), thing);
+        }
         all
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trade::checker::compile;
+    use crate::trade::marks::Mark;
+    use crate::trade::spec::System;
+    use crate::trade::steps::ObjectKind;
+
+    fn card(deeds: &[&str]) -> CardOnPaper {
+        let step = |deed: &&str| {
+            let (deed, bears) = deed.strip_suffix(" !").map_or((*deed, false), |deed| (deed, true));
+            let mut words = deed.splitn(3, ' ');
+            let (verb, kind, object) = (words.next().unwrap(), words.next().unwrap(), words.next().unwrap());
+            let (verb, kind) = (Verb::from_name(verb).unwrap(), ObjectKind::from_name(kind).unwrap());
+            let mut step = StepOnPaper::new(verb, kind, object);
+            step.marks.marks.extend(bears.then_some(Mark::BearsLoad));
+            step
+        };
+        let steps = deeds.iter().map(step).collect();
+        CardOnPaper { title: "Work".into(), system: System::Brakes, helper: false, steps }
+    }
+
+    fn places(deeds: &[&str]) -> Vec<usize> {
+        let card = card(deeds);
+        leaving(&card, &compile(&card)).iter().map(|place| place.after).collect()
+    }
+
+    #[test]
+    fn a_car_is_left_on_its_stands_and_never_on_a_jack() {
+        let deeds = [
+            "chock corner rear end",
+            "raise corner front end",
+            "support corner front end",
+            "measure part front linings",
+            "lower corner front end",
+            "note none findings",
+        ];
+        assert_eq!(places(&deeds), [0, 2, 3, 4]);
+        let card = card(&deeds);
+        assert_eq!(leaving(&card, &compile(&card))[1].words(), "with the front end on stands");
+    }
+
+    #[test]
+    fn what_looks_tight_and_is_not_is_never_left() {
+        // Loose while the wheel stands on the ground, off with the wheel, nipped up before the car is down.
+        let deeds = [
+            "chock corner rear end",
+            "loosen fastener front wheel nuts",
+            "raise corner front end",
+            "support corner front end",
+            "remove fastener front wheel nuts !",
+            "remove part front wheels",
+            "fit part front wheels",
+            "fit fastener front wheel nuts",
+            "lower corner front end",
+            "tighten fastener front wheel nuts",
+            "note none findings",
+        ];
+        // With the nuts off and the wheel still on its hub, nothing holds it.
+        assert_eq!(places(&deeds), [0, 5, 9]);
+    }
+
+    #[test]
+    fn brakes_steering_fuel_and_what_carries_weight_are_not_left_undone() {
+        for (deeds, free) in [
+            (["disconnect connection brake hose", "connect connection brake hose", "note none end"], &[][..]),
+            (["open fluid brake fluid", "bleed fluid brake fluid", "note none end"], &[]),
+            (["disconnect connection fuel hose", "connect connection fuel hose", "note none end"], &[1]),
+            (["disconnect connection track rod end", "connect connection track rod end", "note none end"], &[1]),
+            (["remove fastener lower arm bolt !", "tighten fastener lower arm bolt", "note none end"], &[1]),
+            (["prop prop exhaust strap", "free prop exhaust strap", "note none end"], &[1]),
+            (["loosen part alternator", "fit part alternator", "note none end"], &[1]),
+            (["fit left-inside rag in the inlet", "remove left-inside rag in the inlet", "note none end"], &[1]),
+            (["drain fluid coolant", "fill fluid coolant", "note none end"], &[0, 1]),
+            (["remove part radiator", "fit part radiator", "note none end"], &[0, 1]),
+            (["disconnect connection top hose", "connect connection top hose", "note none end"], &[0, 1]),
+            (["open opening filler cap", "close opening filler cap", "note none end"], &[1]),
+        ] {
+            assert_eq!(places(&deeds), free, "{deeds:?}");
+        }
+    }
+
+    #[test]
+    fn what_stops_is_said() {
+        let card = card(&["prop prop exhaust strap", "note none end"]);
+        let state = &states(&card, &compile(&card))[0];
+        assert_eq!(against_leaving(state).as_deref(), Some("a prop holds something up: exhaust strap"));
+        assert_eq!(against_leaving(&State::default()), None);
+    }
+
+    #[test]
+    fn only_places_between_pieces_worth_an_evening_cut_the_work() {
+        let place = |after| Leaving { after, state: State::default() };
+        let minutes = |likely| Minutes::new([1, likely, likely]).unwrap();
+        let work = [minutes(10), minutes(25), minutes(10), minutes(40), minutes(5)];
+        let places: Vec<Leaving> = (0..4).map(place).collect();
+        assert_eq!(worth_stopping(&places, &work, 30), [1]);
+        assert_eq!(worth_stopping(&places, &work, 5), [0, 1, 2, 3]);
+        assert_eq!(worth_stopping(&places, &work, 100), Vec::<usize>::new());
+        assert_eq!(worth_stopping(&[], &work, 5), Vec::<usize>::new());
     }
 }

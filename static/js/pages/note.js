@@ -1,6 +1,6 @@
 // @ts-check
 /**
- * Note it: a finding, a photo, a reading, plain words, the odometer; on the car, or on the card that was open last.
+ * Note it: a finding, a photo, a reading, plain words, the time worked, the odometer; on the car, or on the card that was open last.
  */
 import { all } from '../lib/page.js';
 import { claimPhoto, holdPhoto, listPhotos, photoUrl } from '../outbox/photos.js';
@@ -14,6 +14,7 @@ import { watchVerdicts } from '../ui/verdict.js';
 import { openWork } from '../ui/work.js';
 import { fold } from '../work/fold.js';
 import { lookOf, ofFluid } from '../work/look.js';
+import { worked } from '../work/minutes.js';
 
 /** @typedef {import('../work/op.js').Do} Do */
 /** @typedef {import('../lib/db.js').Head} Head */
@@ -99,11 +100,24 @@ function deed(form) {
       const unit = /** @type {'km'|'mi'} */ (text(form, 'unit'));
       return value ? { odometer: { number: value, unit } } : null;
     }
+    case 'time':
+      return time(form);
     case 'fluid-look':
       return look(form);
     default:
       return null;
   }
+}
+
+/** The browser asks for what is missing. @param {HTMLFormElement} form @returns {Do|null} */
+function time(form) {
+  const field = /** @type {HTMLInputElement} */ (form.elements.namedItem('number'));
+  const minutes = worked(field.value);
+  field.setCustomValidity(
+    minutes === null ? 'Write minutes such as 90, or hours and minutes such as 1:30.' : '',
+  );
+  field.addEventListener('input', () => field.setCustomValidity(''), { once: true });
+  return form.reportValidity() && minutes !== null ? { time: { minutes } } : null;
 }
 
 /** The browser asks for what is missing. @param {HTMLFormElement} form @returns {Do|null} */
