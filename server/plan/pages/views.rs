@@ -65,7 +65,6 @@ pub struct Planned {
     pub nights: Vec<Night>,
     /// Those that are folded away, and how many.
     pub later: Vec<Night>,
-    pub lanes: usize,
     /// Evenings behind the last one worked.
     pub spare: String,
     pub pins: Vec<PinRow>,
@@ -140,7 +139,6 @@ impl Planned {
             correction: made.known.correction.clone(),
             waits,
             notes,
-            lanes: nights.first().map_or(0, |night| night.rails.len()),
             nights,
             later,
             spare: spare(made),
