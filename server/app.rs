@@ -322,6 +322,7 @@ pub fn table() -> Table {
         .read(GET,   "/under/{car}/loose",                        under::routes::loose)
         .read(GET,   "/under/{car}/night",                        under::routes::night)
         .read(GET,   "/under/{car}/road",                         under::routes::road)
+        .read(GET,   "/under/{car}/tonight",                      under::tonight::tonight)
         .read(GET,   "/under/{car}/specs",                        under::routes::specs)
         .read(GET,   "/under/{car}/markings",                     under::markings::ask)
         .read(POST,  "/under/{car}/markings",                     under::markings::read)

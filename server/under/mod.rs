@@ -17,5 +17,6 @@ pub mod pack;
 mod road;
 pub mod routes;
 pub mod step;
+pub mod tonight;
 pub mod views;
 pub mod wrench;

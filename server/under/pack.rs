@@ -8,6 +8,7 @@ use super::loose::LoosePage;
 use super::markings::MarkingsPage;
 use super::night::NightPage;
 use super::road::RoadPage;
+use super::tonight::{Answers, TonightPage};
 use super::views::{CarPage, CardPage, ChoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
 use crate::cars::store::Car;
 use crate::error::AppError;
@@ -50,10 +51,12 @@ pub struct Pack {
     pub mark: String,
 }
 
-/// What the pages that are about no one car are drawn from.
+/// What the copy is drawn from besides the car and its work.
 pub struct Around {
     pub cars: Vec<Car>,
     pub effects: Vec<StepEffect>,
+    /// What was worked out with the plan that is kept of the car.
+    pub tonight: Option<Answers>,
 }
 
 /// The list for a car, as of now. `mark` says how far the operations had come.
@@ -95,6 +98,7 @@ enum Leaf {
     Loose,
     Night,
     Road,
+    Tonight,
     Specs,
     Markings,
     Note,
@@ -112,6 +116,7 @@ impl Leaf {
             Leaf::Loose,
             Leaf::Night,
             Leaf::Road,
+            Leaf::Tonight,
             Leaf::Specs,
             Leaf::Markings,
             Leaf::Note,
@@ -129,6 +134,7 @@ impl Leaf {
             Leaf::Loose => format!("/under/{car}/loose"),
             Leaf::Night => format!("/under/{car}/night"),
             Leaf::Road => format!("/under/{car}/road"),
+            Leaf::Tonight => format!("/under/{car}/tonight"),
             Leaf::Specs => format!("/under/{car}/specs"),
             Leaf::Markings => format!("/under/{car}/markings"),
             Leaf::Note => format!("/under/{car}/note"),
@@ -145,6 +151,7 @@ impl Leaf {
             Leaf::Loose => LoosePage::of(page, under, none())?.render(),
             Leaf::Night => NightPage::of(page, under, none())?.render(),
             Leaf::Road => RoadPage::of(page, under, none())?.render(),
+            Leaf::Tonight => TonightPage::of(page, under, around.tonight.as_ref()).render(),
             Leaf::Specs => SpecsPage::of(page, under, "").render(),
             Leaf::Markings => MarkingsPage::of(page, under, Answer::default()).render(),
             Leaf::Note => NotePage::of(page, under, none())?.render(),

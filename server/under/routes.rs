@@ -7,6 +7,7 @@ use super::loose::LoosePage;
 use super::night::NightPage;
 use super::pack::{self, Around};
 use super::road::RoadPage;
+use super::tonight;
 use super::views::{CarPage, CardPage, ChoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
@@ -194,7 +195,7 @@ async fn around(conn: &mut SqliteConnection) -> Result<Around, AppError> {
     for car in &cars {
         effects.extend(jobs::effects_of_car(&mut *conn, car.id).await?);
     }
-    Ok(Around { cars, effects })
+    Ok(Around { cars, effects, tonight: None })
 }
 
 /// `GET /sync/pack/{car}`
@@ -202,7 +203,7 @@ pub async fn pack(State(state): State<ReaderState>, Path(car): Path<CarId>) -> R
     let mut conn = state.read.conn().await?;
     let seq = sync::latest_seq(&mut conn, car).await?;
     let under = WholeCar::read(&mut conn, car, day_of(state.clock.now())?).await?;
-    let around = around(&mut conn).await?;
+    let around = Around { tonight: tonight::kept(&mut conn, car).await?, ..around(&mut conn).await? };
     drop(conn);
     let pictures = pack::pictures(&state.photos, &under.done).await?;
     let mark = Mark { store: state.store, seq };
@@ -222,7 +223,9 @@ pub async fn bundle(
     Path(car): Path<CarId>,
     Json(wanted): Json<PagesWanted>,
 ) -> Result<Response, AppError> {
-    let around = around(&mut *state.read.conn().await?).await?;
+    let mut conn = state.read.conn().await?;
+    let around = Around { tonight: tonight::kept(&mut conn, car).await?, ..around(&mut conn).await? };
+    drop(conn);
     let lines = pack::bundle(&*car_under(&state, car).await?, &around, &page, &wanted.urls)?;
     Ok(([(header::CONTENT_TYPE, "application/x-ndjson")], lines).into_response())
 }

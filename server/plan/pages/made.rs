@@ -1,5 +1,6 @@
 //! A plan together with all that it was made from, so that it can be kept, shown again, and held against what is known now.
 
+use super::tonight::Answer;
 use crate::clock::Moment;
 use crate::trade::limits::Day;
 use crate::trade::plan::{Access, AccessId, Effort, Fault, Garage, Job, JobId, Pin, Plan, plan_with};
@@ -87,12 +88,15 @@ pub struct Made {
     pub plan: Plan,
     /// Pins that could not be kept, each with the reason.
     pub broken: Vec<(Pin, String)>,
+    /// What evenings of some lengths are good for, for phones without signal; empty until the plan is kept.
+    #[serde(default)]
+    pub tonight: Vec<Answer>,
 }
 
 impl Made {
     /// Plans what is known. Long work: off the threads that answer requests. Errors: what has to be mended first.
     pub fn now(at: Moment, known: Known, effort: Effort) -> Result<Made, Vec<Fault>> {
         let pinned = plan_with(&known.garage, &known.pins, effort)?;
-        Ok(Made { at, known, plan: pinned.plan, broken: pinned.broken })
+        Ok(Made { at, known, plan: pinned.plan, broken: pinned.broken, tonight: Vec::new() })
     }
 }

@@ -1,8 +1,10 @@
 //! HTTP of the plan: shown, made again, and what a move would cost.
 
+use super::made::Made;
 use super::moving::{self, MovePage};
 use super::standing::{Standing, beside};
 use super::told;
+use super::tonight::for_the_phone;
 use super::views::PlanPage;
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
@@ -40,7 +42,12 @@ pub async fn again(
 /// Keeps the plan of a standing in place of the one before. Nothing to keep: nothing is changed.
 async fn keep(state: &OwnerState, owner: &Owner, standing: &Standing) -> Result<(), AppError> {
     let Some(made) = &standing.made else { return Ok(()) };
-    let kept = told::to_keep(made, &standing.facts)?;
+    let mut made = Made::clone(made);
+    let made = beside(move || {
+        made.tonight = for_the_phone(&made.known);
+        made
+    });
+    let kept = told::to_keep(&made.await?, &standing.facts)?;
     let mut tx = state.write.begin(owner).await?;
     store::keep_plan(&mut tx, standing.car.id, &kept).await?;
     tx.commit().await

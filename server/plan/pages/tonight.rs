@@ -9,12 +9,17 @@ use crate::web::form::{Choice, Slips};
 use crate::web::page::{Page, Place};
 use crate::web::words::{capital, count};
 use askama::Template;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// The longest evening, in minutes.
 const LONGEST: u32 = 24 * 60;
 /// Minutes offered where no evening is entered for today.
 const USUAL: u32 = 120;
+
+/// Minutes for which a phone has the answer without asking.
+const LENGTHS: [u32; 6] = [30, 60, 90, 120, 180, 240];
+/// Pieces of work up to which these are worked out.
+const MOST_PIECES: usize = 200;
 
 /// What is asked of tonight.
 #[derive(Debug, Default, Deserialize)]
@@ -43,8 +48,11 @@ pub struct TonightPage {
 }
 
 /// What came out of it, for a page.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Answer {
+    /// `2 h`
+    pub length: String,
+    pub helper: bool,
     /// `2 h, alone`
     pub evening: String,
     pub best: Option<ShownStart>,
@@ -58,7 +66,7 @@ pub struct Answer {
 }
 
 /// A job to begin with.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ShownStart {
     pub title: String,
     pub job: String,
@@ -116,6 +124,17 @@ fn jobs(known: &Known, wanted: Option<&JobId>) -> Vec<Choice> {
     [none].into_iter().chain(known.garage.jobs.iter().map(choice)).collect()
 }
 
+/// For a phone without signal: the lengths that evenings have, alone and with a helper. None where there are so many jobs that
+/// the answers would take long.
+pub fn for_the_phone(known: &Known) -> Vec<Answer> {
+    let pieces: usize = known.garage.jobs.iter().map(|job| job.pieces.len()).sum();
+    if pieces > MOST_PIECES {
+        return Vec::new();
+    }
+    let lengths = LENGTHS.into_iter().map(Minutes);
+    lengths.flat_map(|minutes| [false, true].map(|helper| answer(known, minutes, helper, None))).collect()
+}
+
 /// The evening that lies before somebody, by what is known now.
 pub fn answer(known: &Known, minutes: Minutes, helper: bool, wanted: Option<JobId>) -> Answer {
     let here = |part: &&crate::trade::plan::Part| part.arrival == Arrival::OnTheShelf;
@@ -136,6 +155,8 @@ pub fn answer(known: &Known, minutes: Minutes, helper: bool, wanted: Option<JobI
     };
     let start = |start: &Start| shown(known, start, minutes);
     Answer {
+        length: words::minutes(minutes),
+        helper,
         evening: format!("{}, {with}", words::minutes(minutes)),
         best: advice.best.as_ref().map(start),
         next: advice.next.as_ref().map(start),
