@@ -113,7 +113,7 @@ async fn without_evenings_the_page_says_what_to_do_and_nothing_is_kept() {
 #[tokio::test]
 async fn a_move_costs_nothing_before_it_is_kept_and_can_be_taken_back() {
     let plan = Plan::open().await;
-    let card = plan.card("Battery").await;
+    let card = plan.card("Renew fuel hoses").await;
     let asked = plan.get(&format!("/plan/move/{card}")).await;
     assert!(asked.text.contains("An evening later") || asked.text.contains("An evening earlier"), "{}", asked.text);
     let saturday = plan.evenings().await;
@@ -141,7 +141,7 @@ async fn a_move_costs_nothing_before_it_is_kept_and_can_be_taken_back() {
 #[tokio::test]
 async fn a_move_to_nowhere_is_refused_with_a_sentence() {
     let plan = Plan::open().await;
-    let card = plan.card("Battery").await;
+    let card = plan.card("Renew fuel hoses").await;
     let nowhere = CardId::new().to_string();
     for to in ["yesterday", nowhere.as_str()] {
         let asked = plan.get(&format!("/plan/move/{card}?to={to}")).await;
@@ -170,7 +170,7 @@ async fn a_wanted_day_in_the_past_is_said_to_be_past() {
 #[tokio::test]
 async fn tonight_takes_only_lengths_that_an_evening_has() {
     let plan = Plan::open().await;
-    let card = plan.card("Battery").await;
+    let card = plan.card("Renew fuel hoses").await;
     let page = plan.get(&format!("/plan/tonight?minutes=150&wanted={card}")).await;
     assert_eq!(page.status, StatusCode::OK);
     assert!(page.text.contains("Start with") && page.text.contains("to spare"));

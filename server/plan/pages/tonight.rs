@@ -21,6 +21,9 @@ const LENGTHS: [u32; 6] = [30, 60, 90, 120, 180, 240];
 /// Pieces of work up to which these are worked out.
 const MOST_PIECES: usize = 200;
 
+/// In the way of a card of which nothing can be planned.
+const NOTHING_LEFT: &str = "nothing of that card is left to plan: it is done, put off, or waits for one that is";
+
 /// What is asked of tonight.
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -153,6 +156,8 @@ pub fn answer(known: &Known, minutes: Minutes, helper: bool, wanted: Option<JobI
             (none, faults.iter().map(|fault| words::said(&fault.to_string(), known.today())).collect())
         }
     };
+    let gone = wanted.as_ref().is_some_and(|job| known.job(job).is_none());
+    let in_the_way = if gone { vec![NOTHING_LEFT.to_owned()] } else { advice.in_the_way };
     let start = |start: &Start| shown(known, start, minutes);
     Answer {
         length: words::minutes(minutes),
@@ -162,7 +167,7 @@ pub fn answer(known: &Known, minutes: Minutes, helper: bool, wanted: Option<JobI
         next: advice.next.as_ref().map(start),
         wanted: wanted.as_ref().map_or(String::new(), |job| capital(known.title(job))),
         wanted_id: wanted.filter(|job| known.job(job).is_some()).map(|job| job.0).unwrap_or_default(),
-        in_the_way: advice.in_the_way.iter().map(|way| words::said(&capital(way), known.today())).collect(),
+        in_the_way: in_the_way.iter().map(|way| words::said(&capital(way), known.today())).collect(),
         faults,
     }
 }
