@@ -26,6 +26,7 @@ pub struct DatesPage {
     pub stale: bool,
     pub when: String,
     pub without: String,
+    pub ahead: String,
     /// How sure, and by which day.
     pub quantiles: Vec<(String, String)>,
     pub histogram: Option<Histogram>,
@@ -66,6 +67,7 @@ impl DatesPage {
             stale: !standing.stale.is_empty(),
             when: tell::when(&dates, &made.known),
             without: tell::without(waits),
+            ahead: tell::ahead(made),
             quantiles: quantiles(&dates, today),
             histogram: histogram::drawn(&dates, made.known.garage.wanted, today),
             orders: orders(made, standing.known.today()),
@@ -85,6 +87,7 @@ impl DatesPage {
             stale: false,
             when: String::new(),
             without: String::new(),
+            ahead: String::new(),
             quantiles: Vec::new(),
             histogram: None,
             orders: Vec::new(),
