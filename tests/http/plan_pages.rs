@@ -107,7 +107,7 @@ async fn without_evenings_the_page_says_what_to_do_and_nothing_is_kept() {
     assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(plan.get("/plan/dates").await.text.contains("No plan to work out dates from"));
     // Tonight needs no evenings.
-    assert!(plan.get("/plan/tonight?minutes=240").await.text.contains("Start with"));
+    assert!(plan.get("/plan/tonight?minutes=240&helper=yes").await.text.contains("to spare"));
 }
 
 #[tokio::test]
@@ -171,7 +171,7 @@ async fn a_wanted_day_in_the_past_is_said_to_be_past() {
 async fn tonight_takes_only_lengths_that_an_evening_has() {
     let plan = Plan::open().await;
     let card = plan.card("Renew fuel hoses").await;
-    let page = plan.get(&format!("/plan/tonight?minutes=150&wanted={card}")).await;
+    let page = plan.get(&format!("/plan/tonight?minutes=240&helper=yes&wanted={card}")).await;
     assert_eq!(page.status, StatusCode::OK);
     assert!(page.text.contains("Start with") && page.text.contains("to spare"));
     for odd in ["0", "-3", "1441", "soon", "1e9"] {

@@ -56,7 +56,7 @@ impl TestApp {
         let site = Site::new(SiteFacts { canonical: "http://garage.test".into(), secure: false, trust: None });
         let mut state = garage.state(site, Tries::default());
         // The search as it is takes long without optimisation.
-        state.plans = Plans::new(Effort::QUICK);
+        state.plans = Plans::new(Effort { moves: 2_000, partial_plans: 4_000 });
         let router = app::router(state.clone());
         TestApp { state, clock, router, _garage: garage, folder, home }
     }
