@@ -349,7 +349,8 @@ impl NotePage {
         let lately = &noted[noted.len().saturating_sub(LATELY)..];
         let limits: Vec<&Limit> = under.state.limits.iter().collect();
         let before = noted[..noted.len() - lately.len()].iter().copied();
-        let older = before.filter(|done| is_held(done, &limits));
+        // The time of each card is summed up on the phone.
+        let older = before.filter(|done| is_held(done, &limits) || matches!(done.act, Act::Time(_)));
         let weights = [Weight::Act, Weight::Watch, Weight::Fine, Weight::Unknown];
         Ok(NotePage {
             page: page.script("note").under_car(id, &under.car.name, None, "note"),

@@ -93,17 +93,11 @@ async fn the_demo_car_is_told_whole_and_can_be_planned() {
     let garage = Garage::open().await;
     let told = garage.told().await;
     for (job, card) in told.garage.jobs.iter().zip(&told.cards) {
-        let pieces: Vec<u32> = job.pieces.iter().map(|piece| piece.likely()).collect();
-        println!(
-            "{}: {pieces:?} of which done {}, needs {:?}, barred by {:?}, parts {:?}",
-            job.title, job.done, job.needs, job.blocked_by, job.parts
-        );
         assert_eq!(job.id, job_id(*card));
         assert!(!job.pieces.is_empty() && job.done < job.pieces.len());
         assert!(job.blocked_by.iter().all(|barred| !job.needs.contains(barred)));
         assert!(job.needs.iter().all(|need| told.garage.access.iter().any(|access| access.id == *need)));
     }
-    println!("{:#?}", told.garage.access);
     // Both ends are up since the axle oil was begun, and the axle is drained.
     let open: Vec<&str> =
         told.garage.access.iter().filter(|access| access.open).map(|access| access.id.0.as_str()).collect();
@@ -112,10 +106,6 @@ async fn the_demo_car_is_told_whole_and_can_be_planned() {
     assert!(correction.contains("times the estimate, by 3 records"), "{correction}");
     assert!(told.left_out.is_empty(), "{:?}", told.left_out);
     let plan = plan(&told.garage, Effort::QUICK).unwrap();
-    for evening in &plan.evenings {
-        println!("{:?} {:?}", evening.day, evening.acts);
-    }
-    println!("{:?}", plan.notes);
     assert!((5..=14).contains(&plan.evenings.len()), "{} evenings", plan.evenings.len());
     assert!(plan.evenings.iter().any(|evening| !evening.open.is_empty()), "nothing is left open for a night");
 }
@@ -230,8 +220,6 @@ async fn a_part_that_nobody_has_looked_for_keeps_its_job_waiting() {
 async fn five_hundred_cards_are_told_and_nothing_exceeds_what_the_planner_holds() {
     let garage = Garage::open().await;
     let mut beside = garage.app.beside().await;
-    let (whole, _) = garage.read().await;
-    let steps: usize = whole.state.cards.iter().map(|card| card.steps.len()).sum();
     // Each card thirty times over, every copy with a part of its own taken off.
     for statement in [
         "create temp table n as with recursive n(n) as (select 1 union all select n + 1 from n where n < 30) select n from n",
@@ -248,7 +236,6 @@ async fn five_hundred_cards_are_told_and_nothing_exceeds_what_the_planner_holds(
         sqlx::query(statement).execute(&mut beside).await.unwrap();
     }
     let told = garage.told().await;
-    println!("{} jobs, {} steps a set", told.garage.jobs.len(), steps);
     assert!(told.garage.jobs.len() > 500);
     assert!(told.garage.access.len() <= 64);
     assert!(told.garage.jobs.iter().map(|job| job.pieces.len()).sum::<usize>() <= 5_000);

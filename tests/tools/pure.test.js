@@ -15,7 +15,7 @@ import { fold, standing } from '../../static/js/work/fold.js';
 import { ledger } from '../../static/js/work/ledger.js';
 import { limitOf, typedNumber, verdict } from '../../static/js/work/limit.js';
 import { lookOf, lookWords, ofFluid } from '../../static/js/work/look.js';
-import { worked } from '../../static/js/work/minutes.js';
+import { inWords, worked } from '../../static/js/work/minutes.js';
 import { recordOf } from '../../static/js/work/op.js';
 import { roadCheck } from '../../static/js/work/road.js';
 import { broken, trueNow } from '../../static/js/work/state.js';
@@ -40,6 +40,9 @@ vectors('backoff', ({ failures, random }) => wait(failures, random));
 vectors('verdict', (given) => (given.do === 'react' ? react(given) : fate(given.verdict)));
 vectors('condition', condition);
 vectors('minutes', worked);
+test('time worked is said as the desk says it', () => {
+  assert.deepEqual([45, 60, 65, 1440].map(inWords), ['45 min', '1 h', '1 h 05 min', '24 h']);
+});
 vectors('looks', (given, { looks }) => lookWords(given, looks));
 vectors('fold', ({ ops }) => standing(records(ops)));
 vectors('guards', ({ ops, step }, { effects }) => {

@@ -14,7 +14,7 @@ import { watchVerdicts } from '../ui/verdict.js';
 import { openWork } from '../ui/work.js';
 import { fold } from '../work/fold.js';
 import { lookOf, ofFluid } from '../work/look.js';
-import { worked } from '../work/minutes.js';
+import { inWords, worked } from '../work/minutes.js';
 
 /** @typedef {import('../work/op.js').Do} Do */
 /** @typedef {import('../lib/db.js').Head} Head */
@@ -37,12 +37,15 @@ export async function start(page) {
   }
   await startPhotos(car);
   chooseFluid();
+  one('#f-card-time').addEventListener('change', () => paintWorked(minutesByCard));
   const work = await openWork(car);
   const verdicts = watchVerdicts(document);
   work.onChange(() => {
     const records = work.records();
     verdicts.knows(records);
-    const items = itemsAll(fold(records)).slice(0, LATELY);
+    const state = fold(records);
+    paintWorked(state.minutes);
+    const items = itemsAll(state).slice(0, LATELY);
     paintItems(one('[data-items="all"]'), items);
     reveal(one('[data-lately]'), items.length > 0);
   });
@@ -76,6 +79,21 @@ function subject(form, car) {
   const [card, step] = text(form, 'card').split(' ');
   if (step) return { card, on: { step } };
   return card ? { card, on: { card } } : { card: null, on: { car } };
+}
+
+// ---------------------------------------------------------------- time worked
+
+/** What was noted so far, by card. @type {Map<string, number>} */
+let minutesByCard = new Map();
+
+/** Says what was noted on the card that is chosen. @param {Map<string, number>} minutes by card */
+function paintWorked(minutes) {
+  minutesByCard = minutes;
+  const select = /** @type {HTMLSelectElement} */ (one('#f-card-time'));
+  const noted = minutes.get(select.value);
+  const line = one('[data-worked]');
+  if (noted) say(line, `Noted on this card so far: ${inWords(noted)}.`);
+  reveal(line, noted !== undefined);
 }
 
 // ---------------------------------------------------------------- forms

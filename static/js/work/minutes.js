@@ -16,3 +16,10 @@ export function worked(typed) {
   const minutes = parts[3] === undefined ? Number(parts[1]) * 60 + Number(parts[2]) : Number(parts[3]);
   return minutes >= 1 && minutes <= MOST ? minutes : null;
 }
+
+/** `45 min`, `1 h 05 min`, `2 h`: as the desk says it. @param {number} minutes */
+export function inWords(minutes) {
+  const [hours, rest] = [Math.floor(minutes / 60), minutes % 60];
+  if (hours === 0) return `${rest} min`;
+  return rest === 0 ? `${hours} h` : `${hours} h ${String(rest).padStart(2, '0')} min`;
+}
