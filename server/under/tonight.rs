@@ -7,7 +7,7 @@ use crate::error::AppError;
 use crate::ids::CarId;
 use crate::plan::pages::made::Made;
 use crate::plan::pages::told;
-use crate::plan::pages::tonight::Answer;
+use crate::plan::pages::tonight::{Answer, ShownStart};
 use crate::plan::store;
 use crate::web::extract::Path;
 use crate::web::page::{Page, show};
@@ -60,7 +60,7 @@ impl Answers {
 impl TonightPage {
     pub fn of(page: Page, under: &WholeCar, answers: Option<&Answers>) -> TonightPage {
         let car = &under.car;
-        let rows = |all: &[Answer]| all.iter().map(|answer| row(under, answer)).collect();
+        let rows = |all: &[Answer]| rows(under, all);
         let groups = answers.map_or(Vec::new(), |answers| {
             vec![("Alone", rows(&answers.alone)), ("With a helper", rows(&answers.helped))]
         });
@@ -73,11 +73,19 @@ impl TonightPage {
     }
 }
 
-fn row(under: &WholeCar, answer: &Answer) -> Row {
-    let Some(start) = &answer.best else {
-        let more = "Nothing that was left fitted.".to_owned();
-        return Row { evening: answer.length.clone(), title: String::new(), href: String::new(), more };
-    };
+/// A row for each length that something fits, after one for all the shorter ones: what fits an hour fits two.
+fn rows(under: &WholeCar, all: &[Answer]) -> Vec<Row> {
+    let too_short = all.iter().rfind(|answer| answer.best.is_none()).map(|answer| Row {
+        evening: format!("Up to {}", answer.length),
+        title: String::new(),
+        href: String::new(),
+        more: "Nothing that was left fitted.".to_owned(),
+    });
+    let fitting = all.iter().filter_map(|answer| Some(row(under, answer, answer.best.as_ref()?)));
+    too_short.into_iter().chain(fitting).collect()
+}
+
+fn row(under: &WholeCar, answer: &Answer, start: &ShownStart) -> Row {
     let is_there = under.state.cards.iter().any(|card| card.card.id.to_string() == start.job);
     let then = if start.then.is_empty() { String::new() } else { format!("Then {}. ", start.then_words()) };
     Row {
