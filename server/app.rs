@@ -9,6 +9,7 @@ use crate::ids::StoreId;
 use crate::patterns::library::PatternFolder;
 use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
+use crate::plan::pages::standing::Plans;
 use crate::survey::library::SurveyFolder;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
@@ -83,6 +84,7 @@ pub struct OwnerState {
     pub site: Site,
     pub tries: Tries,
     pub presence: Presence,
+    pub plans: Plans,
 }
 
 /// What a handler that only shows is given. There is no writing handle in it.
@@ -97,6 +99,7 @@ pub struct ReaderState {
     pub store: StoreId,
     pub site: Site,
     pub presence: Presence,
+    pub plans: Plans,
 }
 
 /// What a handler for the holder of a link is given: one job to read, and no handle on the database.
@@ -153,6 +156,7 @@ impl From<&OwnerState> for ReaderState {
             store: state.store,
             site: state.site.clone(),
             presence: state.presence.clone(),
+            plans: state.plans.clone(),
         }
     }
 }
@@ -216,6 +220,19 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/parts/{part}",                  shelf::routes::part)
         .write(POST, "/cars/{car}/parts/{part}",                  shelf::routes::change)
         .write(POST, "/cars/{car}/parts/{part}/remove",           shelf::routes::remove)
+        // the plan
+        .read(GET,   "/cars/{car}/plan",                          plan::pages::routes::plan)
+        .write(POST, "/cars/{car}/plan/again",                    plan::pages::routes::again)
+        .read(GET,   "/cars/{car}/plan/move/{card}",              plan::pages::routes::ask)
+        .write(POST, "/cars/{car}/plan/move/{card}",              plan::pages::routes::keep_there)
+        .write(POST, "/cars/{car}/plan/move/{card}/free",         plan::pages::routes::free)
+        .read(GET,   "/cars/{car}/plan/dates",                    plan::pages::asked::dates)
+        .read(GET,   "/cars/{car}/plan/tonight",                  plan::pages::asked::tonight)
+        .open(GET,   "/calendar/evenings.ics",                    plan::calendar::routes::feed)
+        .read(GET,   "/cars/{car}/plan/evenings.ics",             plan::calendar::routes::file)
+        .read(GET,   "/cars/{car}/plan/calendar",                 plan::calendar::routes::links)
+        .write(POST, "/cars/{car}/plan/calendar",                 plan::calendar::routes::make)
+        .write(POST, "/cars/{car}/plan/calendar/{link}/take-back", plan::calendar::routes::take_back)
         // sync
         .read(GET,   "/sync/hello",                               sync::routes::hello)
         .read(GET,   "/sync/changes",                             sync::routes::changes)
@@ -315,6 +332,7 @@ pub fn table() -> Table {
         .read(GET,   "/under/{car}/night",                        under::routes::night)
         .read(GET,   "/under/{car}/road",                         under::routes::road)
         .read(GET,   "/under/{car}/survey",                       under::routes::survey)
+        .read(GET,   "/under/{car}/tonight",                      under::tonight::tonight)
         .read(GET,   "/under/{car}/specs",                        under::routes::specs)
         .read(GET,   "/under/{car}/markings",                     under::markings::ask)
         .read(POST,  "/under/{car}/markings",                     under::markings::read)

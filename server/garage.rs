@@ -9,7 +9,9 @@ use crate::error::StartError;
 use crate::helper::presence::Presence;
 use crate::patterns::library::PatternFolder;
 use crate::photos::shelf::PhotoShelf;
+use crate::plan::pages::standing::Plans;
 use crate::survey::library::SurveyFolder;
+use crate::trade::plan::Effort;
 use crate::work::whole::WholeCars;
 use std::fs::{File, TryLockError};
 
@@ -56,6 +58,7 @@ impl Garage {
             site,
             tries,
             presence: Presence::default(),
+            plans: Plans::new(Effort::USUAL),
         }
     }
 }

@@ -85,6 +85,8 @@ id! {
     ShelfFluidId;
     /// Time to work on a car.
     EveningId;
+    /// A link by which a calendar program reads the evenings.
+    CalendarLinkId;
     /// An operation: one thing a person did.
     OpId;
 }

@@ -94,6 +94,12 @@ impl LinkSecret {
         hash(&self.0)
     }
 
+    /// The address for a calendar program, which can hand nothing in: the secret stands behind the question mark, which no
+    /// log of ours keeps.
+    pub fn calendar_address(&self, canonical: &str) -> String {
+        format!("{canonical}/calendar/evenings.ics?key={}", self.0)
+    }
+
     /// The address to hand on.
     pub fn address(&self, canonical: &str) -> String {
         format!("{canonical}{PLACE}#{}", self.0)

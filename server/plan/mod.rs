@@ -6,14 +6,17 @@
 //! - `job`, `access`: a card as work, and what it opens that the planner is told of
 //! - `arrivals`: when a part is there
 //! - `facts`: what a plan was made from, and what changed since
+//! - `pages`: the plan shown, moved, kept; `calendar`: its evenings for other calendars
 //!
 //! The planner itself is `trade::plan`.
 
 pub mod access;
 pub mod arrivals;
+pub mod calendar;
 pub mod evenings;
 pub mod facts;
 pub mod garage;
 pub mod job;
 pub mod model;
+pub mod pages;
 pub mod store;

@@ -18,5 +18,6 @@ mod road;
 pub mod routes;
 pub mod step;
 mod survey;
+pub mod tonight;
 pub mod views;
 pub mod wrench;

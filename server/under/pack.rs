@@ -9,6 +9,7 @@ use super::markings::MarkingsPage;
 use super::night::NightPage;
 use super::road::RoadPage;
 use super::survey::SurveyPage;
+use super::tonight::{Answers, TonightPage};
 use super::views::{CarPage, CardPage, ChoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
 use crate::cars::store::Car;
 use crate::error::AppError;
@@ -52,11 +53,13 @@ pub struct Pack {
     pub mark: String,
 }
 
-/// What pages are drawn from besides the car.
+/// What the copy is drawn from besides the car and its work.
 pub struct Around {
     pub walk: Walk,
     pub cars: Vec<Car>,
     pub effects: Vec<StepEffect>,
+    /// What was worked out with the plan that is kept of the car.
+    pub tonight: Option<Answers>,
 }
 
 /// The list for a car, as of now. `mark` says how far the operations had come.
@@ -99,6 +102,7 @@ enum Leaf {
     Night,
     Road,
     Survey,
+    Tonight,
     Specs,
     Markings,
     Note,
@@ -117,6 +121,7 @@ impl Leaf {
             Leaf::Night,
             Leaf::Road,
             Leaf::Survey,
+            Leaf::Tonight,
             Leaf::Specs,
             Leaf::Markings,
             Leaf::Note,
@@ -135,6 +140,7 @@ impl Leaf {
             Leaf::Night => format!("/under/{car}/night"),
             Leaf::Road => format!("/under/{car}/road"),
             Leaf::Survey => format!("/under/{car}/survey"),
+            Leaf::Tonight => format!("/under/{car}/tonight"),
             Leaf::Specs => format!("/under/{car}/specs"),
             Leaf::Markings => format!("/under/{car}/markings"),
             Leaf::Note => format!("/under/{car}/note"),
@@ -152,6 +158,7 @@ impl Leaf {
             Leaf::Night => NightPage::of(page, under, none())?.render(),
             Leaf::Road => RoadPage::of(page, under, none())?.render(),
             Leaf::Survey => SurveyPage::of(page, under, &around.walk)?.render(),
+            Leaf::Tonight => TonightPage::of(page, under, around.tonight.as_ref()).render(),
             Leaf::Specs => SpecsPage::of(page, under, "").render(),
             Leaf::Markings => MarkingsPage::of(page, under, Answer::default()).render(),
             Leaf::Note => NotePage::of(page, under, none())?.render(),

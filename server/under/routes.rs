@@ -8,6 +8,7 @@ use super::night::NightPage;
 use super::pack::{self, Around};
 use super::road::RoadPage;
 use super::survey::SurveyPage;
+use super::tonight;
 use super::views::{CarPage, CardPage, ChoosePage, NotePage, SpecsPage, Trouble, WaitingPage};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
@@ -209,15 +210,16 @@ async fn effects_of_all(conn: &mut SqliteConnection) -> Result<Vec<StepEffect>, 
     Ok(effects)
 }
 
-async fn around(state: &ReaderState) -> Result<Around, AppError> {
+async fn around(state: &ReaderState, car: CarId) -> Result<Around, AppError> {
     let walk = Walk::at(&state.surveys, &state.clock).await?;
     let mut conn = state.read.conn().await?;
-    Ok(Around { walk, cars: cars::all(&mut conn).await?, effects: effects_of_all(&mut conn).await? })
+    let tonight = tonight::kept(&mut conn, car).await?;
+    Ok(Around { walk, cars: cars::all(&mut conn).await?, effects: effects_of_all(&mut conn).await?, tonight })
 }
 
 /// `GET /sync/pack/{car}`
 pub async fn pack(State(state): State<ReaderState>, Path(car): Path<CarId>) -> Result<Response, AppError> {
-    let around = around(&state).await?;
+    let around = around(&state, car).await?;
     let mut conn = state.read.conn().await?;
     let seq = sync::latest_seq(&mut conn, car).await?;
     let under = WholeCar::read(&mut conn, car, day_of(state.clock.now())?).await?;
@@ -240,7 +242,7 @@ pub async fn bundle(
     Path(car): Path<CarId>,
     Json(wanted): Json<PagesWanted>,
 ) -> Result<Response, AppError> {
-    let around = around(&state).await?;
+    let around = around(&state, car).await?;
     let lines = pack::bundle(&*car_under(&state, car).await?, &around, &page, &wanted.urls)?;
     Ok(([(header::CONTENT_TYPE, "application/x-ndjson")], lines).into_response())
 }

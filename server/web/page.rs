@@ -25,6 +25,7 @@ pub struct NavItem {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Place {
     Car,
+    Plan,
     Survey,
     BuyList,
     SpecBook,
@@ -100,6 +101,7 @@ impl Page {
         self.nav = vec![
             item(Place::Car, "Car", ""),
             item(Place::Survey, "Survey", "/survey"),
+            item(Place::Plan, "Plan", "/plan"),
             item(Place::BuyList, "Buy list", "/buy-list"),
             item(Place::SpecBook, "Spec book", "/specs"),
             item(Place::Logbook, "Logbook", "/logbook"),

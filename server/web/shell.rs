@@ -5,6 +5,8 @@ use super::assets;
 use super::page::{Page, show};
 use crate::app::DoorState;
 use crate::error::AppError;
+use crate::plan::pages::example;
+use crate::plan::pages::timeline::Night;
 use crate::specs::bolts::Drawing;
 use crate::trade::bolt_order::{Pattern, Shape};
 use crate::trade::fluid::{Colour, Particles, Smell};
@@ -79,6 +81,7 @@ struct PlatesPage {
     page: Page,
     picture: CarPicture,
     bolts: Vec<Drawing>,
+    evenings: Vec<Night>,
 }
 
 /// `GET /plates`: every component of the look in every state.
@@ -92,7 +95,7 @@ pub async fn plates(page: Page) -> Result<Response, AppError> {
     let shapes = [(Shape::Ring, 5), (Shape::Oval, 12), (Shape::Row, 6), (Shape::TwoRows, 10)];
     let drawn = |(shape, count)| Pattern::by_rule(shape, count).ok().map(|pattern| Drawing::of(&pattern));
     let bolts = shapes.into_iter().filter_map(drawn).collect();
-    show(&PlatesPage { page, picture, bolts })
+    show(&PlatesPage { page, picture, bolts, evenings: example::evenings() })
 }
 
 /// `GET /favicon.ico`

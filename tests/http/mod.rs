@@ -15,6 +15,7 @@ mod paste;
 mod patterns;
 mod photo_pipeline;
 mod plan_data;
+mod plan_pages;
 mod process;
 mod readings;
 mod shelf;

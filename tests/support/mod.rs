@@ -17,7 +17,9 @@ use underlamp::clock::{Clock, Moment};
 use underlamp::config::DataFolder;
 use underlamp::garage::Garage;
 use underlamp::ids::CarId;
+use underlamp::plan::pages::standing::Plans;
 use underlamp::specs::model::Spec;
+use underlamp::trade::plan::Effort;
 
 /// 2026-11-25 18:00:00 UTC
 pub const EVENING: Moment = Moment(1_795_629_600_000);
@@ -52,7 +54,9 @@ impl TestApp {
         let clock = Clock::standing_at(now);
         let garage = Garage::open(&folder, clock.clone()).await.unwrap();
         let site = Site::new(SiteFacts { canonical: "http://garage.test".into(), secure: false, trust: None });
-        let state = garage.state(site, Tries::default());
+        let mut state = garage.state(site, Tries::default());
+        // The search as it is takes long without optimisation.
+        state.plans = Plans::new(Effort { moves: 2_000, partial_plans: 4_000 });
         let router = app::router(state.clone());
         TestApp { state, clock, router, _garage: garage, folder, home }
     }

@@ -7,7 +7,7 @@ use crate::trade::citation::Citation;
 use crate::trade::quantity::{Amount, UnitSet};
 
 /// A day, counted from any fixed one; 1 January 1970 is day 0 elsewhere in the program.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 pub struct Day(pub i32);
 
 /// Why there is no line.

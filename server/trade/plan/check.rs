@@ -47,7 +47,7 @@ pub enum Fault {
 }
 
 /// Why a job is not in the plan.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub enum Waits {
     NoTimes,
     Tool {
@@ -73,7 +73,7 @@ pub enum Waits {
 }
 
 /// Something to know of the plan.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub enum Note {
     Waits { job: usize, title: String, why: Waits },
     WantedInThePast(Day),

@@ -97,12 +97,13 @@ impl Slip {
             None => "moves the likely end past the last evening".to_owned(),
         };
         let chances = self.with.chance_of_wanted().zip(self.without.chance_of_wanted());
-        let chance = chances.map_or(String::new(), |(with, without)| {
-            format!(
-                ", and takes the chance of the wanted date from {:.0} to {:.0} of a hundred",
-                with * 100.0,
-                without * 100.0
-            )
+        let hundredths = |chance: f64| format!("{:.0}", chance * 100.0);
+        let chance = chances.map(|(with, without)| (hundredths(with), hundredths(without)));
+        let chance = chance.map_or(String::new(), |(with, without)| {
+            if with == without {
+                return format!("; the chance of the wanted date stays at {with} of a hundred");
+            }
+            format!(", and takes the chance of the wanted date from {with} to {without} of a hundred")
         });
         format!("Losing the evening of {} {moved}{chance}.", written(self.evening))
     }

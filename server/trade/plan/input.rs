@@ -1,5 +1,6 @@
 //! What a plan is made of, as the garage knows it: jobs, access, parts, evenings.
 
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use std::fmt;
 
@@ -9,7 +10,7 @@ use crate::trade::limits::Day;
 macro_rules! named {
     ($($(#[$doc:meta])* $id:ident;)+) => {$(
         $(#[$doc])*
-        #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         pub struct $id(pub String);
 
         impl From<&str> for $id {
@@ -36,7 +37,7 @@ named! {
 }
 
 /// One job, in pieces between which the car may be left.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Job {
     pub id: JobId,
     /// As a sentence says it: 'the axle oil'.
@@ -59,7 +60,7 @@ pub struct Job {
 }
 
 /// Parts that one job uses.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PartNeed {
     pub part: PartId,
     /// As a sentence says it: 'two crush washers'.
@@ -67,7 +68,7 @@ pub struct PartNeed {
 }
 
 /// Something opened before and closed after: an end raised, a wheel off, a tray off, a system drained.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Access {
     pub id: AccessId,
     /// As a sentence says it: 'the rear up'.
@@ -82,7 +83,7 @@ pub struct Access {
 }
 
 /// When a part is there. Days of arrival: it may be used in an evening of that day.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Arrival {
     OnTheShelf,
     /// On its way: in how many days from today.
@@ -93,14 +94,14 @@ pub enum Arrival {
     Unknown,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Part {
     pub id: PartId,
     pub arrival: Arrival,
 }
 
 /// Time to work. Two of one day are allowed ('morning', 'afternoon'), in the order in which they come.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Evening {
     pub day: Day,
     pub minutes: Minutes,
@@ -108,7 +109,7 @@ pub struct Evening {
 }
 
 /// Everything that the planner is told.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Garage {
     pub today: Day,
     pub jobs: Vec<Job>,

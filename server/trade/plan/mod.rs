@@ -33,7 +33,7 @@
 //! # What else is asked of it
 //!
 //! `tonight`: what this evening is good for. `dates`: how likely a date is, when to order, what a lost evening does.
-//! `what_if`: what it costs to move one job.
+//! `what_if`: what it costs to move one job. `pins`: jobs that somebody keeps to an evening.
 
 mod bound;
 mod build;
@@ -45,6 +45,7 @@ mod explain;
 mod improve;
 mod input;
 mod order;
+mod pins;
 mod problem;
 mod ring;
 mod solution;
@@ -60,9 +61,10 @@ pub use check::{Fault, Note, Waits};
 pub use dates::{Dates, OrderBy, Slip, dates, order_by, slipped};
 pub use improve::Effort;
 pub use input::{Access, AccessId, Arrival, Evening, Garage, Job, JobId, Part, PartId, PartNeed};
+pub use pins::{Pin, Pinned, plan_with};
 pub use ring::ring;
 pub use solution::Objective;
 pub use solve::{Act, Plan, PlannedEvening, plan};
 pub use time::{Minutes, Spread, SpreadError, written};
 pub use tonight::{Advice, Start, Tonight, tonight};
-pub use what_if::{Moved, WhatIf, what_if};
+pub use what_if::{Moved, WhatIf, what_if, what_if_with};

@@ -6,7 +6,7 @@ use super::time::Minutes;
 use crate::trade::limits::Day;
 
 /// What is minimised, first things first. Derived order: the fields in turn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 pub struct Objective {
     /// Minutes of work for which the evenings did not suffice.
     pub left_over: Minutes,

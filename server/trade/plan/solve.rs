@@ -13,7 +13,7 @@ use super::time::Minutes;
 use crate::trade::limits::Day;
 
 /// One thing done in an evening.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub enum Act {
     /// Something that stayed open is looked over, or made safe and clean again.
     LookOver {
@@ -50,7 +50,7 @@ impl Act {
 }
 
 /// An evening on which something is done.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct PlannedEvening {
     /// Where it stands in the garage's list.
     pub evening: usize,
@@ -62,7 +62,7 @@ pub struct PlannedEvening {
     pub half_done: Vec<JobId>,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct Plan {
     pub evenings: Vec<PlannedEvening>,
     pub objective: Objective,

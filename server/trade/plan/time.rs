@@ -9,7 +9,7 @@ use thiserror::Error;
 use crate::trade::limits::Day;
 
 /// Whole minutes of a person's time.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 pub struct Minutes(pub u32);
 
 impl Add for Minutes {
@@ -51,7 +51,8 @@ impl fmt::Display for Minutes {
 }
 
 /// Low, likely and high, in that order: a guess that says how sure it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(try_from = "[u32; 3]", into = "[u32; 3]")]
 pub struct Spread {
     low: u32,
     likely: u32,
@@ -69,6 +70,19 @@ pub enum SpreadError {
 
 /// Seventy days and nights in minutes, or as days more than a lifetime: nothing that fits an evening lies near it.
 const LARGEST: u32 = 100_000;
+
+impl TryFrom<[u32; 3]> for Spread {
+    type Error = SpreadError;
+    fn try_from([low, likely, high]: [u32; 3]) -> Result<Spread, SpreadError> {
+        Spread::new(low, likely, high)
+    }
+}
+
+impl From<Spread> for [u32; 3] {
+    fn from(spread: Spread) -> [u32; 3] {
+        [spread.low, spread.likely, spread.high]
+    }
+}
 
 impl Spread {
     /// No time at all.

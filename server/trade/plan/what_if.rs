@@ -3,6 +3,7 @@
 use super::check::{Fault, Waits, check};
 use super::improve::Effort;
 use super::input::{Garage, JobId};
+use super::pins::{self, Pin};
 use super::solve::{Plan, solve, told};
 use super::time::{Minutes, written};
 
@@ -34,7 +35,20 @@ pub fn what_if(
     evening: usize,
     effort: Effort,
 ) -> Result<WhatIf, Vec<Fault>> {
+    what_if_with(garage, &[], plan, job, evening, effort)
+}
+
+/// The same where other jobs are kept to their evenings.
+pub fn what_if_with(
+    garage: &Garage,
+    others: &[Pin],
+    plan: &Plan,
+    job: &JobId,
+    evening: usize,
+    effort: Effort,
+) -> Result<WhatIf, Vec<Fault>> {
     let mut checked = check(garage)?;
+    pins::hold(garage, &mut checked, others);
     let Some((at, title)) = garage.jobs.iter().position(|known| known.id == *job).map(|at| (at, garage.title(at)))
     else {
         return Ok(WhatIf::Cannot(format!("No job is called ‘{job}’: look at the list.")));
@@ -65,7 +79,8 @@ pub fn what_if(
     Ok(WhatIf::Moved(moved(plan, told(garage, &checked, &solved), title, &day)))
 }
 
-fn refusal(garage: &Garage, job: usize, too_early: bool, evening: usize) -> Option<String> {
+/// Why a job cannot be done in an evening at all, as the end of a sentence.
+pub(super) fn refusal(garage: &Garage, job: usize, too_early: bool, evening: usize) -> Option<String> {
     let (job, evening) = (&garage.jobs[job], &garage.evenings[evening]);
     if job.helper && !evening.helper {
         return Some("it takes a helper, and none is there".to_owned());

@@ -5,4 +5,5 @@ mod brute;
 mod dates;
 mod input;
 mod made;
+mod pins;
 mod search;
