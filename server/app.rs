@@ -202,6 +202,9 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/logbook",                       logbook::routes::logbook)
         .write(POST, "/cars/{car}/logbook",                       logbook::routes::write)
         .read(GET,   "/cars/{car}/buy-list",                      shelf::routes::list)
+        .write(POST, "/cars/{car}/buy-list/move",                 shelf::routes::moved)
+        .read(GET,   "/cars/{car}/buy-list/order",                shelf::routes::order)
+        .read(GET,   "/cars/{car}/buy-list.csv",                  shelf::routes::csv)
         .read(GET,   "/cars/{car}/buy-list/bottles",              fluids::bottle_routes::bottles)
         .write(POST, "/cars/{car}/buy-list/bottles/sizes",        fluids::bottle_routes::add_size)
         .write(POST, "/cars/{car}/buy-list/bottles/sizes/{size}/remove", fluids::bottle_routes::remove_size)
@@ -299,6 +302,7 @@ pub fn table() -> Table {
         .read(GET,   "/under/{car}/specs",                        under::routes::specs)
         .read(GET,   "/under/{car}/markings",                     under::markings::ask)
         .read(POST,  "/under/{car}/markings",                     under::markings::read)
+        .read(GET,   "/under/{car}/arrivals",                     under::routes::arrivals)
         .read(GET,   "/under/{car}/note",                         under::routes::note)
         .write(POST, "/under/{car}/do",                           under::routes::act)
         // photos

@@ -1,5 +1,6 @@
 //! HTTP of the phone's pages.
 
+use super::arrivals::ArrivalsPage;
 use super::bolts;
 use super::doing::{Back, Doing};
 use super::guard::{self, GuardPage, GuardView};
@@ -73,6 +74,15 @@ pub async fn night(State(state): State<ReaderState>, page: Page, Path(car): Path
 /// `GET /under/{car}/road`
 pub async fn road(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
     show(&RoadPage::of(page, &*car_under(&state, car).await?, Trouble::default())?)
+}
+
+/// `GET /under/{car}/arrivals`
+pub async fn arrivals(
+    State(state): State<ReaderState>,
+    page: Page,
+    Path(car): Path<CarId>,
+) -> Result<Response, AppError> {
+    show(&ArrivalsPage::of(page, &*car_under(&state, car).await?, Trouble::default())?)
 }
 
 #[derive(Deserialize)]
@@ -184,6 +194,7 @@ async fn show_form_again(
         (Back::Loose, _) => show_again(&LoosePage::of(page, &under, trouble)?),
         (Back::Road, _) => show_again(&RoadPage::of(page, &under, trouble)?),
         (Back::Night, _) => show_again(&NightPage::of(page, &under, trouble)?),
+        (Back::Arrivals, _) => show_again(&ArrivalsPage::of(page, &under, trouble)?),
         (Back::Card | Back::Note, _) => show_again(&NotePage::of(page, &under, trouble)?),
     }
 }

@@ -19,7 +19,7 @@ pub fn csv(wants: &[Want]) -> String {
 fn row(want: &Want) -> [String; HEAD.len()] {
     [
         want.job.clone(),
-        want.area.label().to_owned(),
+        want.area.map(|area| area.label().to_owned()).unwrap_or_default(),
         want.sort.label().to_owned(),
         want.name.clone(),
         want.number.clone(),

@@ -19,7 +19,7 @@ fn want(id: &str, name: &str, many: &str, supplier: &str) -> Want {
         stage: Stage::Wanted,
         price: Some(euro("1.10")),
         job: format!("Job {id}"),
-        area: System::Driveline,
+        area: Some(System::Driveline),
         order_by: None,
     }
 }
