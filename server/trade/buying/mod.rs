@@ -21,7 +21,7 @@ mod stage;
 mod tests;
 
 pub use came::{Move, Standing, rest, standing};
-pub use csv::{HEAD, csv};
+pub use csv::{HEAD, csv, rows};
 pub use list::{Line, Supplier, to_buy};
 pub use many::Many;
 pub use money::{Currency, Money, MoneyError, Purse};
