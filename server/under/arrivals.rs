@@ -82,6 +82,11 @@ fn for_script(part: &Part) -> serde_json::Value {
     })
 }
 
+/// `30 Nov`: a page of the copy knows no today to be near or far from.
+fn day_of(day: &str) -> String {
+    day.parse::<jiff::civil::Date>().map_or_else(|_| day.to_owned(), |day| day.strftime("%-d %b").to_string())
+}
+
 fn row(part: &Part) -> Row {
     let (facts, many) = (&part.facts, part.many());
     let left = rest(&many, part.standing.partly_here.as_ref());
@@ -103,6 +108,11 @@ fn row(part: &Part) -> Row {
         unit: many.unit_name(),
         is_here: !facts.state.is_missing(),
         find: format!("{} {} {} {}", facts.name, facts.number, facts.barcode, facts.supplier).to_lowercase(),
-        expected: facts.expected_latest.as_ref().or(facts.expected_on.as_ref()).cloned().unwrap_or_default(),
+        expected: facts
+            .expected_latest
+            .as_ref()
+            .or(facts.expected_on.as_ref())
+            .map(|day| day_of(day))
+            .unwrap_or_default(),
     }
 }
