@@ -4,7 +4,6 @@ use super::views::Trouble;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
 use crate::sync::wire::{Act, QuantityBody, RoadBody, Seen, Subject, Tick};
-use crate::trade::buying::Many;
 use crate::trade::closed_set::closed_set;
 use crate::work::form::Typed;
 use serde::Deserialize;
@@ -292,8 +291,8 @@ impl Doing {
 fn arrived(number: &str, unit: &str) -> Result<Act, AppError> {
     let quantity = format!("{} {}", number.trim(), unit.trim()).trim().to_owned();
     let is_figure = quantity.starts_with(|letter: char| letter.is_ascii_digit() || matches!(letter, '-' | '+' | '.'));
-    let is_words = Many::parse(&quantity).number().is_none();
-    if quantity.is_empty() || is_figure && is_words && !quantity.contains(char::is_alphabetic) {
+    let is_none = quantity.starts_with('-') || !quantity.contains(|letter: char| ('1'..='9').contains(&letter));
+    if quantity.is_empty() || is_figure && is_none {
         return Err(AppError::Invalid("bad-number", "How many came? Write a number above zero.".into()));
     }
     Ok(Act::Arrival(QuantityBody { quantity }))
