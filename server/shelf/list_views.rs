@@ -1,8 +1,8 @@
 //! What the buy list and an order show.
 
+use super::around::Shelf;
 use super::list::{Lot, lots};
 use super::press::PressForm;
-use super::shelf::Shelf;
 use super::store::Part;
 use super::views::{ShownNeed, expected, mark, partly, shown_moves, suppliers};
 use super::wants::{Chosen, Item, Wants};

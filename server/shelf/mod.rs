@@ -1,5 +1,6 @@
 //! Parts: what is wanted, ordered, here, fitted or sent back; the buy list and its money.
 
+pub mod around;
 pub mod arrival;
 pub mod asked;
 pub mod form;
@@ -9,7 +10,7 @@ pub mod money;
 pub mod press;
 pub mod price;
 pub mod routes;
-pub mod shelf;
+
 pub mod store;
 pub mod views;
 pub mod wants;

@@ -1,7 +1,7 @@
 //! Moving things of the buy list on: from wanted to ordered, here and fitted, and back; one or several at once.
 
+use super::around::Shelf;
 use super::form::latest;
-use super::shelf::Shelf;
 use super::store::{self, Order, Part, PartFacts};
 use super::wants::{Chosen, Wants};
 use crate::access::Owner;

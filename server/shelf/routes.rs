@@ -1,10 +1,10 @@
 //! The buy list, orders, and the form of one part.
 
+use super::around::Shelf;
 use super::asked::Asked;
 use super::form::PartForm;
 use super::list_views::{BuyListPage, OrderPage};
 use super::press::{PressForm, Pressed, press};
-use super::shelf::Shelf;
 use super::store;
 use super::views::PartPage;
 use super::wants::Chosen;

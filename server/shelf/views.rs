@@ -1,8 +1,8 @@
 //! What a part's page shows, and the words that pages of the buy list share.
 
+use super::around::Shelf;
 use super::form::PartForm;
 use super::list::{Need, moves_of, needs};
-use super::shelf::Shelf;
 use super::store::{Moved, Part};
 use crate::clock::Moment;
 use crate::ids::{CarId, PartId};

@@ -5,7 +5,7 @@ use super::form::LimitsForm;
 use super::store::Limits;
 use super::sums::{in_currency, over_time, spending, thousandths};
 use crate::ids::CarId;
-use crate::shelf::shelf::Shelf;
+use crate::shelf::around::Shelf;
 use crate::shelf::wants::{Chosen, Item};
 use crate::trade::buying::{
     Currency, Purse, SHARED_OUT, Spending, Sums, against_budget, against_worth, rows as csv_table,
