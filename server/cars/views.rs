@@ -11,9 +11,9 @@ use crate::jobs::views::condition_code;
 use crate::logbook::evening::{short_day, weekday};
 use crate::logbook::found::Found;
 use crate::logbook::words::Picture;
-use crate::shelf::store::PartState;
 use crate::survey::list::SurveyList;
 use crate::sync::wire::{Tick, Weight};
+use crate::trade::buying::Stage;
 use crate::trade::condition::Condition;
 use crate::trade::ledger::LooseEnd;
 use crate::trade::trust::Trust;
@@ -238,7 +238,7 @@ fn tally(state: &CarState) -> Tally {
         loose_ends: state.loose_ends.len(),
         apart: state.cards.iter().filter(|card| card.condition == Condition::Apart).count(),
         disputed: state.specs.iter().filter(|spec| spec.trust().0 == Trust::Open).count(),
-        to_buy: state.parts.iter().filter(|part| part.facts.state == PartState::Wanted).count(),
+        to_buy: state.parts.iter().filter(|part| part.facts.state == Stage::Wanted).count(),
     }
 }
 

@@ -23,6 +23,10 @@ pub struct DemoCar {
     /// Days from the loading of the demo to the date the car is wanted on.
     pub wanted_in_days: i64,
     pub wanted_for: String,
+    /// What may be spent on it, and what it is worth to its owner: in hundredths of the currency.
+    pub budget_minor: i64,
+    pub worth_minor: i64,
+    pub currency: String,
 }
 
 /// `seed/demo/specs.toml`: `[[spec]]` tables
@@ -126,11 +130,32 @@ pub struct DemoPart {
     pub price_minor: Option<i64>,
     #[serde(default)]
     pub currency: String,
-    /// Days from the loading of the demo.
+    /// Days from the loading of the demo: the earliest day, and the latest where it differs.
     #[serde(default)]
     pub expected_in_days: Option<i64>,
     #[serde(default)]
+    pub latest_in_days: Option<i64>,
+    /// A `trade::buying::Sort` name: part, fluid, consumable, tool
+    #[serde(default = "part_text")]
+    pub sort: String,
+    /// The number under its bars.
+    #[serde(default)]
+    pub barcode: String,
+    /// How many days delivery takes: low, likely, high.
+    #[serde(default)]
+    pub delivery_days: Option<[u32; 3]>,
+    /// How long ago its state was said.
+    #[serde(default)]
+    pub days_ago: i64,
+    /// How many of it came since.
+    #[serde(default)]
+    pub came: Option<String>,
+    #[serde(default)]
     pub note: String,
+}
+
+fn part_text() -> String {
+    "part".into()
 }
 
 fn one_text() -> String {
@@ -283,7 +308,7 @@ pub struct DemoEvening {
 }
 
 /// One operation. `on` is `car`, `card:<key>`, `step:<card key>/<step key>`, `spec:<key>` or `part:<key>`.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct DemoDid {
     /// Minutes after the evening's `from`.

@@ -23,7 +23,8 @@ use crate::photos::shelf::Sha256Hex;
 use crate::photos::store::{self as photos, PhotoRow};
 use crate::readings::model::LimitFacts;
 use crate::readings::store as readings;
-use crate::shelf::store::{self as shelf, PartFacts, PartState};
+use crate::shelf::money::store::{self as limits_of, Limits};
+use crate::shelf::store::{self as shelf, PartFacts};
 use crate::specs::model::{Says, SaysFacts, SpecFacts};
 use crate::specs::shown::said_by;
 use crate::specs::store as specs;
@@ -33,9 +34,11 @@ use crate::sync::wire::{
     Act, FindingBody, FluidLookBody, OdometerBody, Op, PhotoBody, QuantityBody, ReadingBody, SettledBody, Subject,
     TextBody, Tick, TickBody, TimeBody, UndidBody, Verdict, Weight,
 };
+use crate::trade::buying::{Sort, Stage};
 use crate::trade::limits::{Inputs, Rule};
 use crate::trade::marks::{Mark, Marks};
 use crate::trade::nature::Nature;
+use crate::trade::plan::Spread;
 use crate::trade::spec::{Fastener, Kind, SourceKind, System, Value};
 use crate::trade::steps::{Ask, AskKind, ObjectKind, Verb};
 use crate::trade::tools::whole_set;
@@ -43,6 +46,9 @@ use crate::trade::torque_wrench::WrenchKind;
 use bytes::Bytes;
 use std::collections::{HashMap, HashSet};
 use std::convert::Infallible;
+
+/// Minutes before the loading of the demo at which the last parcel came.
+const DELIVERED: i64 = 90;
 
 pub(super) type Loaded<T> = Result<T, StartError>;
 
@@ -105,6 +111,9 @@ async fn load(state: &OwnerState) -> Loaded<()> {
     let work = Work { car, device, keys: &keys, pictures: &pictures, now };
     work.add_evenings(&mut tx).await?;
     survey::add(&mut tx, &work).await?;
+    // What the files say of the parts was said after those evenings.
+    shelf::all_known(&mut tx, car).await?;
+    work.add_arrivals(&mut tx).await?;
     tx.commit().await?;
     tracing::info!("the demo car is in the garage");
     Ok(())
@@ -124,6 +133,10 @@ async fn add_car(tx: &mut WriteTx, car: CarId, now: Moment) -> Loaded<i64> {
         wanted_for: demo.wanted_for,
     };
     cars::add(tx, car, &facts, true, now).await?;
+    let currency = demo.currency;
+    let limits =
+        Limits { budget: Some((demo.budget_minor, currency.clone())), worth: Some((demo.worth_minor, currency)) };
+    limits_of::keep(tx, car, &limits).await?;
     Ok(demo.wanted_in_days)
 }
 
@@ -227,21 +240,29 @@ async fn add_limit(tx: &mut WriteTx, car: CarId, demo: &DemoLimit, keys: &Keys) 
 }
 
 async fn add_part(tx: &mut WriteTx, car: CarId, demo: &DemoPart, keys: &mut Keys, now: Moment) -> Loaded<()> {
-    let state = PartState::from_name(&demo.state)
+    let state = Stage::from_name(&demo.state)
         .ok_or_else(|| fault("parts.toml", format!("{}: unknown state ‘{}’", demo.key, demo.state)))?;
+    let say = |what: String| fault("parts.toml", format!("{}: {what}", demo.key));
+    let sort = Sort::from_name(&demo.sort).ok_or_else(|| say(format!("unknown sort ‘{}’", demo.sort)))?;
+    let delivery = demo.delivery_days.map(|[low, likely, high]| Spread::new(low, likely, high));
+    let in_days = |days: Option<i64>| days.map(|days| day(now.plus_days(days)));
     let facts = PartFacts {
+        sort,
         name: demo.name.clone(),
         number: demo.number.clone(),
+        barcode: demo.barcode.clone(),
         supplier: demo.supplier.clone(),
         quantity: demo.quantity.clone(),
         state,
         price_minor: demo.price_minor,
         currency: demo.currency.clone(),
-        expected_on: demo.expected_in_days.map(|days| day(now.plus_days(days))),
+        expected_on: in_days(demo.expected_in_days),
+        expected_latest: in_days(demo.latest_in_days),
+        delivery: delivery.transpose().map_err(|cause| say(cause.to_string()))?,
         note: demo.note.clone(),
     };
     let id = PartId::new();
-    shelf::add(tx, car, id, &facts).await?;
+    shelf::add(tx, car, id, &facts, Some(now.plus_days(-demo.days_ago))).await?;
     keys.parts.insert(demo.key.clone(), id);
     Ok(())
 }
@@ -378,6 +399,18 @@ impl Work<'_> {
     /// The day so many days after the loading of the demo.
     pub(super) fn day_in(&self, days: i64) -> String {
         day(self.now.plus_days(days))
+    }
+
+    /// What came of the parts since their state was said.
+    async fn add_arrivals(&self, tx: &mut WriteTx) -> Loaded<()> {
+        let mut hlc = crate::sync::store::latest_hlc(tx).await?;
+        for part in super::read::<DemoParts>("parts.toml").map_err(StartError::Said)?.part {
+            let Some(came) = part.came else { continue };
+            hlc = hlc.next(self.now.plus_minutes(-DELIVERED));
+            let did = DemoDid { on: format!("part:{}", part.key), arrival: Some(came), ..DemoDid::default() };
+            self.add(tx, &did, hlc).await?;
+        }
+        Ok(())
     }
 
     pub(super) fn start(&self, days_ago: i64, from: &str) -> Loaded<Moment> {

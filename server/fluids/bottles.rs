@@ -3,7 +3,7 @@
 
 use super::family::{Family, fills, fluid_of, volume_of};
 use super::kind::class_of;
-use crate::ids::{BottleId, CardId, ShelfFluidId};
+use crate::ids::{BottleId, CardId, ShelfFluidId, StepId};
 use crate::jobs::model::Step;
 use crate::shelf::price;
 use crate::specs::model::Spec;
@@ -194,12 +194,23 @@ pub fn takes_fluid(card: &CardState) -> bool {
 
 /// The cheapest bottles for what is still to be filled on these cards.
 pub fn planned(on_car: &CarState, chosen: &[CardId], sizes: &[Size], shelf: &[Kept]) -> Plan {
+    planned_beside(on_car, chosen, sizes, shelf, &HashSet::new())
+}
+
+/// The same without steps that are `served`: by a can that is attached to them, and is bought as a part.
+pub fn planned_beside(
+    on_car: &CarState,
+    chosen: &[CardId],
+    sizes: &[Size],
+    shelf: &[Kept],
+    served: &HashSet<StepId>,
+) -> Plan {
     let bottles: Vec<Bottle> = sizes.iter().filter_map(|size| size.facts.bottle()).collect();
     let shelf: Vec<OnShelf> = shelf.iter().filter_map(|kept| kept.facts.on_shelf()).collect();
     let mut doubts = Vec::new();
     let mut needs = Vec::new();
     for card in on_car.cards.iter().filter(|card| chosen.contains(&card.card.id)) {
-        needs_of(on_car, card, &mut needs, &mut doubts);
+        needs_of(on_car, card, served, &mut needs, &mut doubts);
     }
     // One fluid that no bottle suits must not hide the plan for the others.
     let mut refused: Vec<Fluid> = Vec::new();
@@ -225,10 +236,17 @@ pub fn planned(on_car: &CarState, chosen: &[CardId], sizes: &[Size], shelf: &[Ke
     }
 }
 
-fn needs_of(on_car: &CarState, card: &CardState, needs: &mut Vec<Need>, doubts: &mut Vec<Doubt>) {
+fn needs_of(
+    on_car: &CarState,
+    card: &CardState,
+    served: &HashSet<StepId>,
+    needs: &mut Vec<Need>,
+    doubts: &mut Vec<Doubt>,
+) {
     let title = &card.card.facts.title;
     let mut counted = HashSet::new();
-    let open = card.steps.iter().filter(|step| fills(step) && card.tick(step.id) == Tick::Open);
+    let is_asked = |step: &&Step| fills(step) && card.tick(step.id) == Tick::Open && !served.contains(&step.id);
+    let open = card.steps.iter().filter(is_asked);
     for step in open {
         let attached = || on_car.specs.iter().filter(|spec| step.attached.specs.contains(&spec.id));
         let fluid = attached().find(|spec| spec.facts.kind == Kind::Fluid);

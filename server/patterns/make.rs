@@ -7,7 +7,7 @@ use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
 use crate::jobs::model::{Attached, CardFacts, Minutes, StepFacts, StepPart};
 use crate::jobs::store as jobs;
-use crate::shelf::store::{self as shelf, PartFacts, PartState};
+use crate::shelf::store::{self as shelf, PartFacts};
 use crate::specs::model::{Spec, SpecFacts};
 use crate::specs::store as specs;
 use std::collections::BTreeMap;
@@ -102,18 +102,8 @@ async fn find_parts(tx: &mut WriteTx, car: CarId, filled: &Filled) -> Result<Vec
             continue;
         }
         let id = PartId::new();
-        let facts = PartFacts {
-            name: wanted.name.clone(),
-            number: String::new(),
-            supplier: String::new(),
-            quantity: wanted.quantity.clone(),
-            state: PartState::Wanted,
-            price_minor: None,
-            currency: String::new(),
-            expected_on: None,
-            note: String::new(),
-        };
-        shelf::add(tx, car, id, &facts).await?;
+        let facts = PartFacts { quantity: wanted.quantity.clone(), ..PartFacts::wanted(&wanted.name) };
+        shelf::add(tx, car, id, &facts, None).await?;
         found.push(id);
     }
     Ok(found)

@@ -1,8 +1,9 @@
 //! Which of the car's own specs and parts a pattern means. Pure.
 
 use super::text::{PatternPart, PatternSpec};
-use crate::shelf::store::{Part, PartState};
+use crate::shelf::store::Part;
 use crate::specs::model::Spec;
+use crate::trade::buying::Stage;
 
 /// The specs of the book that fit what a pattern asks for, the best first; none where the book has none.
 pub fn specs_for<'a>(wanted: &PatternSpec, book: &'a [Spec]) -> Vec<&'a Spec> {
@@ -54,7 +55,7 @@ fn words_of(text: &str) -> Vec<String> {
 pub fn part_for<'a>(wanted: &PatternPart, shelf: &'a [Part]) -> Option<&'a Part> {
     let name = wanted.name.trim().to_lowercase();
     shelf.iter().find(|part| {
-        matches!(part.facts.state, PartState::Wanted | PartState::Ordered | PartState::Here)
+        matches!(part.facts.state, Stage::Wanted | Stage::Ordered | Stage::Here)
             && part.facts.name.trim().to_lowercase() == name
     })
 }
@@ -107,24 +108,11 @@ mod tests {
 
     #[test]
     fn a_part_of_that_name_is_taken_unless_it_is_fitted_or_sent_back() {
-        let part = |name: &str, state: PartState| {
-            let facts = PartFacts {
-                name: name.into(),
-                number: String::new(),
-                supplier: String::new(),
-                quantity: "1".into(),
-                state,
-                price_minor: None,
-                currency: String::new(),
-                expected_on: None,
-                note: String::new(),
-            };
-            Part { id: PartId::new(), facts, rev: 1 }
-        };
+        let part = |name: &str, state: Stage| Part::new(PartId::new(), PartFacts { state, ..PartFacts::wanted(name) });
         let wanted = PatternPart { key: String::new(), name: "Gear oil".into(), quantity: "1".into() };
-        for state in PartState::ALL {
+        for state in Stage::ALL {
             let shelf = [part("gear oil, thin", *state), part(" GEAR OIL ", *state)];
-            let taken = matches!(state, PartState::Wanted | PartState::Ordered | PartState::Here);
+            let taken = matches!(state, Stage::Wanted | Stage::Ordered | Stage::Here);
             assert_eq!(part_for(&wanted, &shelf).map(|part| part.id), taken.then_some(shelf[1].id), "{state:?}");
         }
     }

@@ -24,7 +24,7 @@ fn limit_href(car: CarId, what: &str) -> String {
 }
 
 /// RFC 3986: letters and digits stand for themselves in a query.
-fn in_query(text: &str) -> String {
+pub fn in_query(text: &str) -> String {
     let escaped =
         |byte: u8| if byte.is_ascii_alphanumeric() { char::from(byte).to_string() } else { format!("%{byte:02X}") };
     text.bytes().map(escaped).collect()

@@ -1,14 +1,16 @@
-//! The buy list: parts by where they are and who sells them, with what each lot costs and who waits for it.
+//! What stands around a part: the steps that ask for it, and what came and was used of it; and things by where they are and
+//! who sells them.
 
-use super::store::{Moved, Part, PartState};
+use super::store::Moved;
+use super::wants::Item;
 use crate::ids::{CardId, PartId, StepId};
+use crate::trade::buying::{Purse, Stage};
 use crate::trade::condition::Condition;
 use crate::work::model::CarState;
 use std::collections::BTreeMap;
 
 /// What is missing comes first.
-pub const BY_NEED: [PartState; 5] =
-    [PartState::Wanted, PartState::Ordered, PartState::SentBack, PartState::Here, PartState::Fitted];
+pub const BY_NEED: [Stage; 5] = [Stage::Wanted, Stage::Ordered, Stage::SentBack, Stage::Here, Stage::Fitted];
 
 /// A step that a part is attached to.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,79 +49,74 @@ pub fn moves_of(moves: &[Moved], part: PartId) -> Vec<&Moved> {
     moves.iter().filter(|moved| moved.part == part).collect()
 }
 
-/// Parts in one state.
-pub struct Lot<'a> {
-    pub state: PartState,
-    /// In hundredths, by currency; parts without a price are not in it.
-    pub sums: BTreeMap<String, i64>,
+/// Things in one state.
+pub struct Lot<'a, 'b> {
+    pub state: Stage,
+    pub sum: Purse,
+    /// How many have no price.
     pub unpriced: usize,
     /// By supplier; those that have none come last.
-    pub suppliers: Vec<(String, Vec<&'a Part>)>,
+    pub suppliers: Vec<(String, Vec<&'b Item<'a>>)>,
 }
 
-/// Sorts parts into lots; states without parts are left out.
-pub fn lots(parts: &[Part]) -> Vec<Lot<'_>> {
-    BY_NEED.into_iter().map(|state| lot(state, parts)).filter(|lot| !lot.suppliers.is_empty()).collect()
+/// Sorts things into lots; states without any are left out.
+pub fn lots<'a, 'b>(items: &'b [Item<'a>]) -> Vec<Lot<'a, 'b>> {
+    BY_NEED.into_iter().map(|state| lot(state, items)).filter(|lot| !lot.suppliers.is_empty()).collect()
 }
 
-fn lot(state: PartState, parts: &[Part]) -> Lot<'_> {
-    let mut lot = Lot { state, sums: BTreeMap::new(), unpriced: 0, suppliers: Vec::new() };
-    let mut by_supplier: BTreeMap<(bool, &str), Vec<&Part>> = BTreeMap::new();
-    for part in parts.iter().filter(|part| part.facts.state == state) {
-        match part.facts.price_minor {
-            Some(minor) => {
-                let sum = lot.sums.entry(part.facts.currency.clone()).or_default();
-                *sum = sum.saturating_add(minor);
-            }
+fn lot<'a, 'b>(state: Stage, items: &'b [Item<'a>]) -> Lot<'a, 'b> {
+    let mut lot = Lot { state, sum: Purse::default(), unpriced: 0, suppliers: Vec::new() };
+    let mut by_supplier: BTreeMap<(bool, &str), Vec<&Item<'a>>> = BTreeMap::new();
+    for item in items.iter().filter(|item| item.want.stage == state) {
+        match item.want.price {
+            Some(price) => lot.sum.add(price),
             None => lot.unpriced += 1,
         }
-        let supplier = part.facts.supplier.as_str();
-        by_supplier.entry((supplier.is_empty(), supplier)).or_default().push(part);
+        let supplier = item.want.supplier.as_str();
+        by_supplier.entry((supplier.is_empty(), supplier)).or_default().push(item);
     }
-    lot.suppliers = by_supplier.into_iter().map(|((_, supplier), parts)| (supplier.to_owned(), parts)).collect();
+    lot.suppliers = by_supplier.into_iter().map(|((_, supplier), items)| (supplier.to_owned(), items)).collect();
     lot
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::form::PartForm;
     use super::*;
-    use crate::web::form::Slips;
+    use crate::shelf::store::{Part, PartFacts};
+    use crate::shelf::wants::item_of;
 
-    fn part(state: PartState, supplier: &str, price: &str, currency: &str) -> Part {
-        let form = PartForm {
-            name: "x".into(),
+    fn part(state: Stage, supplier: &str, price_minor: Option<i64>, currency: &str) -> Part {
+        let facts = PartFacts {
             supplier: supplier.into(),
-            state: state.name().into(),
-            price: price.into(),
-            ..PartForm::blank(currency)
+            state,
+            price_minor,
+            currency: currency.into(),
+            ..PartFacts::wanted("x")
         };
-        Part { id: PartId::new(), facts: form.read(&mut Slips::default()).unwrap(), rev: 1 }
+        Part::new(PartId::new(), facts)
     }
 
     #[test]
     fn currencies_are_never_added_together() {
         let parts = [
-            part(PartState::Wanted, "B", "12,50", "EUR"),
-            part(PartState::Wanted, "A", "0,50", "EUR"),
-            part(PartState::Wanted, "A", "3", "GBP"),
-            part(PartState::Wanted, "", "", ""),
-            part(PartState::Here, "A", "99", "EUR"),
+            part(Stage::Wanted, "B", Some(1250), "EUR"),
+            part(Stage::Wanted, "A", Some(50), "EUR"),
+            part(Stage::Wanted, "A", Some(300), "GBP"),
+            part(Stage::Wanted, "", None, ""),
+            part(Stage::Here, "A", Some(9900), "EUR"),
         ];
-        let lots = lots(&parts);
-        assert_eq!(lots.iter().map(|lot| lot.state).collect::<Vec<_>>(), [PartState::Wanted, PartState::Here]);
+        let items: Vec<Item<'_>> = parts.iter().map(|part| item_of(part, Vec::new(), None)).collect();
+        let lots = lots(&items);
+        assert_eq!(lots.iter().map(|lot| lot.state).collect::<Vec<_>>(), [Stage::Wanted, Stage::Here]);
         let wanted = &lots[0];
-        assert_eq!(
-            wanted.sums.iter().map(|(code, sum)| (code.as_str(), *sum)).collect::<Vec<_>>(),
-            [("EUR", 1300), ("GBP", 300)]
-        );
+        assert_eq!(wanted.sum.to_string(), "13.00 EUR and 3.00 GBP");
         assert_eq!(wanted.unpriced, 1);
         assert_eq!(wanted.suppliers.iter().map(|(name, _)| name.as_str()).collect::<Vec<_>>(), ["A", "B", ""]);
     }
 
     #[test]
     fn every_state_has_its_place_in_the_list() {
-        for state in PartState::ALL {
+        for state in Stage::ALL {
             assert!(BY_NEED.contains(state), "{state:?}");
         }
     }

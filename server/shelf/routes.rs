@@ -1,74 +1,102 @@
-//! The buy list and its parts.
+//! The buy list, orders, and the form of one part.
 
+use super::around::Shelf;
+use super::asked::Asked;
 use super::form::PartForm;
-use super::store::{self, Moved, Part};
-use super::views::{BuyListPage, PartPage, Told};
+use super::list_views::{BuyListPage, OrderPage};
+use super::press::{PressForm, Pressed, press};
+use super::store;
+use super::views::PartPage;
+use super::wants::Chosen;
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
-use crate::cars::store as cars;
-use crate::clock::Clock;
-use crate::db::ReadDb;
 use crate::error::AppError;
 use crate::ids::{CarId, PartId};
-use crate::web::extract::{Form, Path};
+use crate::trade::buying;
+use crate::web::extract::{Form, Lists, Path};
 use crate::web::form::{Slips, show_collision};
 use crate::web::page::{Page, show, show_again};
-use crate::work::model::CarState;
 use axum::extract::State;
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Redirect, Response};
-use jiff::civil::Date;
-
-/// The currency of a first price, where none was used before.
-const CURRENCY: &str = "EUR";
-
-/// What stands around every part of a car.
-struct Shelf {
-    car: CarId,
-    called: String,
-    state: CarState,
-    moves: Vec<Moved>,
-    today: Date,
-}
-
-impl Shelf {
-    async fn read(db: &ReadDb, clock: &Clock, car: CarId) -> Result<Shelf, AppError> {
-        let mut conn = db.conn().await?;
-        let known = cars::get(&mut conn, car).await?;
-        let state = CarState::read(&mut conn, car).await?;
-        let moves = store::moved_on_car(&mut conn, car).await?;
-        Ok(Shelf { car, called: known.name, state, moves, today: clock.now().local().date() })
-    }
-
-    fn told(&self) -> Told<'_> {
-        let Shelf { car, called, state, moves, today } = self;
-        Told { car: *car, called, state, moves, today: *today }
-    }
-
-    fn part(&self, part: PartId) -> Result<&Part, AppError> {
-        self.state.parts.iter().find(|known| known.id == part).ok_or(AppError::NotFound("such part"))
-    }
-
-    fn currency(&self) -> &str {
-        let used = self.state.parts.iter().rev().map(|part| part.facts.currency.as_str());
-        used.into_iter().find(|currency| !currency.is_empty()).unwrap_or(CURRENCY)
-    }
-}
 
 fn to_list(car: CarId) -> Response {
     Redirect::to(&format!("/cars/{car}/buy-list")).into_response()
 }
 
-/// `GET /cars/{car}/buy-list`
-pub async fn list(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
+/// `GET /cars/{car}/buy-list?chosen=yes&card=…&rest=yes`
+pub async fn list(
+    State(state): State<ReaderState>,
+    page: Page,
+    Path(car): Path<CarId>,
+    Lists(asked): Lists<Asked>,
+) -> Result<Response, AppError> {
     let shelf = Shelf::read(&state.read, &state.clock, car).await?;
-    show(&BuyListPage::new(page, &shelf.told()))
+    let chosen = asked.chosen(&shelf.state);
+    show(&BuyListPage::new(page, &shelf, &chosen, PressForm::default(), Slips::default()))
+}
+
+/// `POST /cars/{car}/buy-list/move`: what is ticked is ordered, here, fitted, sent back or wanted from now on.
+pub async fn moved(
+    State(state): State<OwnerState>,
+    owner: Owner,
+    page: Page,
+    Path(car): Path<CarId>,
+    Lists(form): Lists<PressForm>,
+) -> Result<Response, AppError> {
+    let shelf = Shelf::read(&state.read, &state.clock, car).await?;
+    let chosen = Asked::of(&form.cards, &form.rest, &form.chosen).chosen(&shelf.state);
+    match press(&state, &owner, &shelf, &chosen, &form).await? {
+        Pressed::Done(to) => {
+            let address = format!("/cars/{car}/buy-list{}#{}", chosen.tail(), to.name());
+            Ok(Redirect::to(&address).into_response())
+        }
+        Pressed::Refused { slips, changed } => {
+            // What is there now is read after the press was refused: it may have come in between.
+            let shelf = Shelf::read(&state.read, &state.clock, car).await?;
+            let again = BuyListPage::new(page, &shelf, &chosen, form, slips);
+            if changed { show_collision(&again) } else { show_again(&again) }
+        }
+    }
+}
+
+/// `GET /cars/{car}/buy-list/order?supplier=…`: what one supplier is asked for, to copy or to print.
+pub async fn order(
+    State(state): State<ReaderState>,
+    page: Page,
+    Path(car): Path<CarId>,
+    Lists(asked): Lists<Asked>,
+) -> Result<Response, AppError> {
+    let shelf = Shelf::read(&state.read, &state.clock, car).await?;
+    let chosen = asked.chosen(&shelf.state);
+    let lists = buying::to_buy(&shelf.wants(&chosen).wants(), &[]);
+    let supplier = lists.iter().find(|known| known.name == asked.supplier);
+    show(&OrderPage::new(page, &shelf, &chosen, supplier.ok_or(AppError::NotFound("such order"))?))
+}
+
+/// `GET /cars/{car}/buy-list.csv`
+pub async fn csv(
+    State(state): State<ReaderState>,
+    Path(car): Path<CarId>,
+    Lists(asked): Lists<Asked>,
+) -> Result<Response, AppError> {
+    let shelf = Shelf::read(&state.read, &state.clock, car).await?;
+    let chosen: Chosen = asked.chosen(&shelf.state);
+    Ok(table("buy-list.csv", buying::csv(&shelf.wants(&chosen).wants())))
+}
+
+/// A table as a file to keep.
+pub fn table(name: &str, rows: String) -> Response {
+    let disposition = format!("attachment; filename=\"{name}\"");
+    let kind = "text/csv; charset=utf-8; header=present".to_owned();
+    ([(CONTENT_TYPE, kind), (CONTENT_DISPOSITION, disposition)], rows).into_response()
 }
 
 /// `GET /cars/{car}/parts/new`
 pub async fn new(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
     let shelf = Shelf::read(&state.read, &state.clock, car).await?;
     let form = PartForm::blank(shelf.currency());
-    show(&PartPage::new(page, &shelf.told(), None, form, Slips::default()))
+    show(&PartPage::new(page, &shelf, None, form, Slips::default()))
 }
 
 /// `POST /cars/{car}/parts`
@@ -82,10 +110,10 @@ pub async fn add(
     let shelf = Shelf::read(&state.read, &state.clock, car).await?;
     let mut slips = Slips::default();
     let Some(facts) = form.read(&mut slips) else {
-        return show_again(&PartPage::new(page, &shelf.told(), None, form, slips));
+        return show_again(&PartPage::new(page, &shelf, None, form, slips));
     };
     let mut tx = state.write.begin(&owner).await?;
-    store::add(&mut tx, car, PartId::new(), &facts).await?;
+    store::add(&mut tx, car, PartId::new(), &facts, Some(state.clock.now())).await?;
     tx.commit().await?;
     Ok(to_list(car))
 }
@@ -98,7 +126,7 @@ pub async fn part(
 ) -> Result<Response, AppError> {
     let shelf = Shelf::read(&state.read, &state.clock, car).await?;
     let known = shelf.part(part)?;
-    show(&PartPage::new(page, &shelf.told(), Some(known), PartForm::of(known), Slips::default()))
+    show(&PartPage::new(page, &shelf, Some(known), PartForm::of(known), Slips::default()))
 }
 
 /// `POST /cars/{car}/parts/{part}`
@@ -113,11 +141,17 @@ pub async fn change(
     let known = shelf.part(part)?;
     let mut slips = Slips::default();
     let Some(facts) = form.read(&mut slips) else {
-        return show_again(&PartPage::new(page, &shelf.told(), Some(known), form, slips));
+        return show_again(&PartPage::new(page, &shelf, Some(known), form, slips));
     };
     let mut tx = state.write.begin(&owner).await?;
     match store::change(&mut tx, car, part, form.rev, &facts).await {
-        Ok(()) => tx.commit().await?,
+        Ok(()) => {
+            let now = store::get(&mut tx, car, part).await?;
+            if let Some(stage) = form.said().filter(|stage| *stage != now.facts.state) {
+                store::say(&mut tx, car, &now, stage, state.clock.now()).await?;
+            }
+            tx.commit().await?;
+        }
         Err(AppError::ChangedMeanwhile) => {
             drop(tx);
             return collision(&state, page, car, part, form).await;
@@ -137,7 +171,7 @@ async fn collision(
 ) -> Result<Response, AppError> {
     let shelf = Shelf::read(&state.read, &state.clock, car).await?;
     let known = shelf.part(part)?;
-    show_collision(&PartPage::new(page, &shelf.told(), Some(known), form, Slips::default()))
+    show_collision(&PartPage::new(page, &shelf, Some(known), form, Slips::default()))
 }
 
 /// `POST /cars/{car}/parts/{part}/remove`: takes it off the list. The logbook still knows it.

@@ -1,61 +1,31 @@
-//! What the buy list and a part's page show.
+//! What a part's page shows, and the words that pages of the buy list share.
 
+use super::around::Shelf;
 use super::form::PartForm;
-use super::list::{Lot, Need, lots, moves_of, needs};
-use super::store::{Moved, Part, PartState};
+use super::list::{Need, moves_of, needs};
+use super::store::{Moved, Part};
 use crate::clock::Moment;
 use crate::ids::{CarId, PartId};
 use crate::logbook::evening::{evening_of, short_day};
-use crate::specs::model::Spec;
-use crate::specs::views::Link;
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::Act;
-use crate::trade::spec::Kind;
-use crate::trade::trust::Trust;
-use crate::web::form::{Differs, Slips};
+use crate::trade::buying::{Sort, Stage};
+use crate::web::form::{Choice, Differs, Slips};
 use crate::web::page::{Page, Place};
 use crate::web::words;
 use crate::work::model::CarState;
 use askama::Template;
 use jiff::civil::Date;
 
-#[derive(Template)]
-#[template(path = "shelf/list.html")]
-pub struct BuyListPage {
-    pub page: Page,
-    pub car: CarId,
-    pub lots: Vec<ShownLot>,
-    /// Fluids, and how much of them, about which sources disagree: what is bought by either may be wrong.
-    pub open_fluids: Vec<Link>,
-}
-
-pub struct ShownLot {
-    pub code: &'static str,
-    pub mark: &'static str,
-    pub label: String,
-    /// One for each currency.
-    pub sums: Vec<String>,
-    /// How many parts have no price; empty where all have.
-    pub unpriced: String,
-    pub suppliers: Vec<ShownSupplier>,
-}
-
-pub struct ShownSupplier {
-    pub called: String,
-    pub parts: Vec<ShownPart>,
-}
-
-pub struct ShownPart {
-    pub href: String,
-    pub called: String,
-    pub number: String,
-    pub quantity: String,
-    pub price: String,
-    pub expected: String,
-    pub late: bool,
-    pub note: String,
-    pub needs: Vec<ShownNeed>,
-    pub moves: Vec<String>,
+/// The shape beside a state, and its style's name.
+pub fn mark(state: Stage) -> &'static str {
+    match state {
+        Stage::Wanted => "short",
+        Stage::Ordered => "waiting",
+        Stage::SentBack => "prev",
+        Stage::Here => "done",
+        Stage::Fitted => "closed",
+    }
 }
 
 pub struct ShownNeed {
@@ -64,111 +34,37 @@ pub struct ShownNeed {
     pub apart: bool,
 }
 
-/// The shape beside a state, and its style's name.
-fn mark(state: PartState) -> &'static str {
-    match state {
-        PartState::Wanted => "short",
-        PartState::Ordered => "waiting",
-        PartState::SentBack => "prev",
-        PartState::Here => "done",
-        PartState::Fitted => "closed",
-    }
-}
-
-/// What a lot is called at the head of its table.
-fn heading(state: PartState) -> &'static str {
-    match state {
-        PartState::Wanted => "To buy",
-        PartState::Ordered => "Ordered",
-        PartState::SentBack => "Sent back",
-        PartState::Here => "On the shelf",
-        PartState::Fitted => "Fitted",
-    }
-}
-
-/// Everything the list is made from.
-pub struct Told<'a> {
-    pub car: CarId,
-    pub called: &'a str,
-    pub state: &'a CarState,
-    pub moves: &'a [Moved],
-    pub today: Date,
-}
-
-impl BuyListPage {
-    pub fn new(page: Page, told: &Told<'_>) -> BuyListPage {
-        BuyListPage {
-            page: page.at_desk(told.car, told.called, Place::BuyList),
-            car: told.car,
-            lots: lots(&told.state.parts).iter().map(|lot| shown_lot(lot, told)).collect(),
-            open_fluids: told
-                .state
-                .specs
-                .iter()
-                .filter(|spec| is_open_fluid(spec))
-                .map(|spec| to_spec(told.car, spec))
-                .collect(),
-        }
-    }
-}
-
-fn is_open_fluid(spec: &Spec) -> bool {
-    matches!(spec.facts.kind, Kind::Fluid | Kind::Volume) && spec.trust().0 == Trust::Open
-}
-
-fn to_spec(car: CarId, spec: &Spec) -> Link {
-    Link { href: format!("/cars/{car}/specs/{}", spec.id), words: spec.facts.item.clone() }
-}
-
-fn shown_lot(lot: &Lot<'_>, told: &Told<'_>) -> ShownLot {
-    ShownLot {
-        code: lot.state.name(),
-        mark: mark(lot.state),
-        label: heading(lot.state).to_owned(),
-        sums: lot.sums.iter().map(|(currency, minor)| words::money(*minor, currency)).collect(),
-        unpriced: if lot.unpriced == 0 { String::new() } else { format!("{} without a price", lot.unpriced) },
-        suppliers: lot
-            .suppliers
-            .iter()
-            .map(|(supplier, parts)| ShownSupplier {
-                called: if supplier.is_empty() { "No supplier yet".to_owned() } else { supplier.clone() },
-                parts: parts.iter().map(|part| shown_part(part, told)).collect(),
-            })
-            .collect(),
-    }
-}
-
-fn shown_part(part: &Part, told: &Told<'_>) -> ShownPart {
-    let facts = &part.facts;
-    let (expected, late) = expected(part, told.today);
-    ShownPart {
-        href: format!("/cars/{}/parts/{}", told.car, part.id),
-        called: facts.name.clone(),
-        number: facts.number.clone(),
-        quantity: facts.quantity.clone(),
-        price: facts.price_minor.map(|minor| words::money(minor, &facts.currency)).unwrap_or_default(),
-        expected,
-        late,
-        note: facts.note.clone(),
-        needs: shown_needs(told, part.id),
-        moves: shown_moves(told, part.id),
-    }
-}
-
 /// The day an ordered part is expected on, and whether that day has passed.
-fn expected(part: &Part, today: Date) -> (String, bool) {
-    let day = part.facts.expected_on.as_deref().and_then(|day| day.parse::<Date>().ok());
-    match (part.facts.state, day) {
-        (PartState::Ordered, Some(day)) if day < today => (format!("was expected on {}", short_day(day, today)), true),
-        (PartState::Wanted | PartState::Ordered, Some(day)) => {
-            (format!("expected on {}", short_day(day, today)), false)
-        }
-        _ => (String::new(), false),
+pub fn expected(part: &Part, today: Date) -> (String, bool) {
+    let day = |text: &Option<String>| text.as_deref().and_then(|day| day.parse::<Date>().ok());
+    let (first, latest) = (day(&part.facts.expected_on), day(&part.facts.expected_latest));
+    let Some(last) = latest.or(first) else { return (String::new(), false) };
+    let words = match first.filter(|first| *first < last) {
+        Some(first) => format!("between {} and {}", short_day(first, today), short_day(last, today)),
+        None => format!("on {}", short_day(last, today)),
+    };
+    match part.facts.state {
+        Stage::Ordered if last < today => (format!("was expected {words}"), true),
+        Stage::Ordered => (format!("expected {words}"), false),
+        Stage::Wanted => (format!("wanted {words}"), false),
+        Stage::SentBack | Stage::Here | Stage::Fitted => (String::new(), false),
     }
 }
 
-fn shown_needs(told: &Told<'_>, part: PartId) -> Vec<ShownNeed> {
-    needs(told.state, part).into_iter().map(|need| shown_need(need, told.car)).collect()
+/// `2 of 4 here`; empty where all or nothing is.
+pub fn partly(part: &Part) -> String {
+    let of = |some: &crate::trade::buying::Many, word: &str| {
+        let all = part.many();
+        let all = if all.unit_name().is_empty() { all.written() } else { all.to_string() };
+        format!("{} of {all} {word}", some.number().map(|number| number.normalize().to_string()).unwrap_or_default())
+    };
+    let standing = &part.standing;
+    let here = standing.partly_here.as_ref().map(|some| of(some, "here"));
+    here.or_else(|| standing.partly_fitted.as_ref().map(|some| of(some, "fitted"))).unwrap_or_default()
+}
+
+fn shown_needs(shelf: &Shelf, part: PartId) -> Vec<ShownNeed> {
+    needs(&shelf.state, part).into_iter().map(|need| shown_need(need, shelf.car.id)).collect()
 }
 
 fn shown_need(need: Need, car: CarId) -> ShownNeed {
@@ -179,8 +75,8 @@ fn shown_need(need: Need, car: CarId) -> ShownNeed {
     }
 }
 
-fn shown_moves(told: &Told<'_>, part: PartId) -> Vec<String> {
-    moves_of(told.moves, part).into_iter().filter_map(|moved| move_in_words(moved, told.today)).collect()
+pub fn shown_moves(shelf: &Shelf, part: PartId) -> Vec<String> {
+    moves_of(&shelf.moves, part).into_iter().filter_map(|moved| move_in_words(moved, shelf.today)).collect()
 }
 
 /// `2 l arrived on 13 Nov (phone)`
@@ -209,38 +105,59 @@ pub struct PartPage {
     pub differs: Option<Vec<Differs>>,
     pub needs: Vec<ShownNeed>,
     pub moves: Vec<String>,
+    pub partly: String,
     /// Suppliers on the list already, offered while typing.
     pub suppliers: Vec<String>,
 }
 
 impl PartPage {
     /// A form with what belongs beside it. `part`: as it is stored, if it is.
-    pub fn new(page: Page, told: &Told<'_>, part: Option<&Part>, form: PartForm, slips: Slips) -> PartPage {
+    pub fn new(page: Page, shelf: &Shelf, part: Option<&Part>, form: PartForm, slips: Slips) -> PartPage {
         let id = part.map(|part| part.id);
+        let differs = part.filter(|part| slips.is_empty() && part.rev != form.rev).map(|part| form.differing(part));
+        let form = match part {
+            // Whoever saves after having been told puts theirs in its place.
+            Some(part) if slips.is_empty() => {
+                PartForm { rev: part.rev, was: part.facts.state.name().to_owned(), ..form }
+            }
+            _ => form,
+        };
         PartPage {
-            page: page.at_desk(told.car, told.called, Place::BuyList),
-            car: told.car,
+            page: page.at_desk(shelf.car.id, &shelf.car.name, Place::BuyList),
+            car: shelf.car.id,
             part: id,
             called: part.map(|part| part.facts.name.clone()).unwrap_or_default(),
-            differs: part.filter(|part| slips.is_empty() && part.rev != form.rev).map(|part| form.differing(part)),
-            needs: id.map(|id| shown_needs(told, id)).unwrap_or_default(),
-            moves: id.map(|id| shown_moves(told, id)).unwrap_or_default(),
-            suppliers: suppliers(told.state),
-            form: match part {
-                // Whoever saves after having been told puts theirs in its place.
-                Some(part) if slips.is_empty() => PartForm { rev: part.rev, ..form },
-                _ => form,
-            },
+            differs,
+            needs: id.map(|id| shown_needs(shelf, id)).unwrap_or_default(),
+            moves: id.map(|id| shown_moves(shelf, id)).unwrap_or_default(),
+            partly: part.map(partly).unwrap_or_default(),
+            suppliers: suppliers(&shelf.state),
+            form,
             slips,
         }
     }
 
     pub fn states(&self) -> Vec<(&'static str, &'static str, &'static str)> {
-        PartState::ALL.iter().map(|state| (state.name(), state.label(), mark(*state))).collect()
+        Stage::ALL.iter().map(|state| (state.name(), state.label(), mark(*state))).collect()
+    }
+
+    /// Guesses of the days of delivery: field, label and what is typed.
+    pub fn days(&self) -> [(&'static str, &'static str, &str); 3] {
+        let PartForm { days_low, days_likely, days_high, .. } = &self.form;
+        [
+            ("days_low", "at least", days_low),
+            ("days_likely", "likely", days_likely),
+            ("days_high", "at most", days_high),
+        ]
+    }
+
+    pub fn sorts(&self) -> Vec<Choice> {
+        let chosen = |sort: &Sort| *sort == Sort::from_name(&self.form.sort).unwrap_or(Sort::Part);
+        Sort::ALL.iter().map(|sort| Choice::new(sort.name(), words::capital(sort.label()), chosen(sort))).collect()
     }
 }
 
-fn suppliers(state: &CarState) -> Vec<String> {
+pub fn suppliers(state: &CarState) -> Vec<String> {
     let named: std::collections::BTreeSet<&str> =
         state.parts.iter().map(|part| part.facts.supplier.as_str()).filter(|name| !name.is_empty()).collect();
     named.into_iter().map(str::to_owned).collect()

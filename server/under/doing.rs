@@ -2,8 +2,8 @@
 
 use super::views::Trouble;
 use crate::error::AppError;
-use crate::ids::{CarId, CardId, SpecId, StepId};
-use crate::sync::wire::{Act, RoadBody, Seen, Subject, Tick};
+use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
+use crate::sync::wire::{Act, QuantityBody, RoadBody, Seen, Subject, Tick};
 use crate::trade::closed_set::closed_set;
 use crate::work::form::Typed;
 use serde::Deserialize;
@@ -26,6 +26,7 @@ enum What {
     Night,
     Bolt,
     FluidLook,
+    Arrival,
 }
 
 closed_set! {
@@ -80,6 +81,7 @@ impl What {
             What::Night => "night",
             What::Bolt => "bolt",
             What::FluidLook => "fluid-look",
+            What::Arrival => "arrival",
         }
     }
 }
@@ -93,6 +95,7 @@ pub enum Back {
     Note,
     Road,
     Night,
+    Arrivals,
 }
 
 /// A form as it was sent. Which fields matter depends on `what`; those a form does not have are empty.
@@ -144,6 +147,9 @@ pub struct Doing {
     smell: String,
     #[serde(default)]
     particles: String,
+    /// Of an arrival: what came.
+    #[serde(default)]
+    part: String,
     /// Of a tick past a guard: that it was asked, the reason chosen, and the one typed.
     #[serde(default)]
     anyway: String,
@@ -169,6 +175,10 @@ impl Doing {
     pub fn subject(&self, car: CarId) -> Result<Subject, AppError> {
         if matches!(self.what, What::Odometer | What::Road | What::Night) {
             return Ok(Subject::Car(car));
+        }
+        if matches!(self.what, What::Arrival) {
+            let part = id::<PartId>(&self.part, "such part")?;
+            return part.map(Subject::Part).ok_or(AppError::NotFound("such part"));
         }
         if matches!(self.what, What::FluidLook) {
             return self.fluid_subject(car);
@@ -242,6 +252,7 @@ impl Doing {
             What::FluidLook => Typed::FluidLook { fluid, colour, smell, particles, note: text },
             What::Road => return self.road_answer(""),
             What::Bolt => return Err(AppError::Invalid("malformed", "Say which bolt it is.".into())),
+            What::Arrival => return arrived(number, unit),
             What::Night => return Typed::Note { text }.act().map(as_night),
         }
         .act()
@@ -258,6 +269,7 @@ impl Doing {
             Back::Road => "/road".to_owned(),
             Back::Night => "/night".to_owned(),
             Back::Note => "/note".to_owned(),
+            Back::Arrivals => "/arrivals".to_owned(),
         };
         let at = self.n.parse::<u32>().map(|n| format!("#step-{n}")).unwrap_or_default();
         Ok(format!("/under/{car}{page}{at}"))
@@ -276,6 +288,17 @@ impl Doing {
             chosen: [&self.fluid, &self.colour, &self.smell, &self.particles].map(Clone::clone),
         }
     }
+}
+
+/// How many came: above zero where it begins like a number; words only as the page offers them.
+fn arrived(number: &str, unit: &str) -> Result<Act, AppError> {
+    let quantity = format!("{} {}", number.trim(), unit.trim()).trim().to_owned();
+    let is_figure = quantity.starts_with(|letter: char| letter.is_ascii_digit() || matches!(letter, '-' | '+' | '.'));
+    let is_none = quantity.starts_with('-') || !quantity.contains(|letter: char| ('1'..='9').contains(&letter));
+    if quantity.is_empty() || is_figure && is_none {
+        return Err(AppError::Invalid("bad-number", "How many came? Write a number above zero.".into()));
+    }
+    Ok(Act::Arrival(QuantityBody { quantity }))
 }
 
 /// Words that have to be there, kept as the state in which the car was left.

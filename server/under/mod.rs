@@ -4,6 +4,7 @@
 //! its script needs to paint itself again offline from the operations on the phone (`data-json` elements). A page that a
 //! phone holds may be weeks old: what it shows of specs and steps is as old as the copy, what was done is not.
 
+mod arrivals;
 mod bolts;
 mod doing;
 pub mod figures;

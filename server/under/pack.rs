@@ -4,6 +4,7 @@
 //! operations. The tag is made by drawing the page for nobody, with nothing done, through the same functions that draw
 //! it for a browser: so nothing can be on a page and not be in its tag.
 
+use super::arrivals::ArrivalsPage;
 use super::loose::LoosePage;
 use super::markings::MarkingsPage;
 use super::night::NightPage;
@@ -18,6 +19,7 @@ use crate::jobs::model::StepEffect;
 use crate::markings::views::Answer;
 use crate::photos::Pictures;
 use crate::photos::shelf::{Kind, Sha256Hex};
+use crate::shelf::store::Part;
 use crate::survey::routes::Walk;
 use crate::sync::wire::{Act, Mark};
 use crate::trade::checker::State;
@@ -86,6 +88,7 @@ fn untouched(whole: WholeCar) -> WholeCar {
         card.facts = Facts { settled_steps: 0, loose_ends: 0, rechecked: false, ..card.facts };
         card.condition = condition(card.facts);
     }
+    state.parts = state.parts.into_iter().map(Part::untouched).collect();
     state.loose_ends.clear();
     state.true_now = State::default();
     state.standing.clear();
@@ -106,6 +109,7 @@ enum Leaf {
     Specs,
     Markings,
     Note,
+    Arrivals,
     Card(CardId),
 }
 
@@ -125,6 +129,7 @@ impl Leaf {
             Leaf::Specs,
             Leaf::Markings,
             Leaf::Note,
+            Leaf::Arrivals,
         ]
         .into_iter()
         .chain(cards)
@@ -144,6 +149,7 @@ impl Leaf {
             Leaf::Specs => format!("/under/{car}/specs"),
             Leaf::Markings => format!("/under/{car}/markings"),
             Leaf::Note => format!("/under/{car}/note"),
+            Leaf::Arrivals => format!("/under/{car}/arrivals"),
             Leaf::Card(card) => format!("/under/{car}/cards/{card}"),
         }
     }
@@ -162,6 +168,7 @@ impl Leaf {
             Leaf::Specs => SpecsPage::of(page, under, "").render(),
             Leaf::Markings => MarkingsPage::of(page, under, Answer::default()).render(),
             Leaf::Note => NotePage::of(page, under, none())?.render(),
+            Leaf::Arrivals => ArrivalsPage::of(page, under, none())?.render(),
             Leaf::Card(card) => CardPage::of(page, under, card, none())?.render(),
         };
         Ok(drawn?)

@@ -1,5 +1,6 @@
 //! HTTP of the phone's pages.
 
+use super::arrivals::ArrivalsPage;
 use super::bolts;
 use super::doing::{Back, Doing};
 use super::guard::{self, GuardPage, GuardView};
@@ -87,6 +88,15 @@ pub async fn survey(
 ) -> Result<Response, AppError> {
     let walk = Walk::at(&state.surveys, &state.clock).await?;
     show(&SurveyPage::of(page, &*car_under(&state, car).await?, &walk)?)
+}
+
+/// `GET /under/{car}/arrivals`
+pub async fn arrivals(
+    State(state): State<ReaderState>,
+    page: Page,
+    Path(car): Path<CarId>,
+) -> Result<Response, AppError> {
+    show(&ArrivalsPage::of(page, &*car_under(&state, car).await?, Trouble::default())?)
 }
 
 #[derive(Deserialize)]
@@ -198,6 +208,7 @@ async fn show_form_again(
         (Back::Loose, _) => show_again(&LoosePage::of(page, &under, trouble)?),
         (Back::Road, _) => show_again(&RoadPage::of(page, &under, trouble)?),
         (Back::Night, _) => show_again(&NightPage::of(page, &under, trouble)?),
+        (Back::Arrivals, _) => show_again(&ArrivalsPage::of(page, &under, trouble)?),
         (Back::Card | Back::Note, _) => show_again(&NotePage::of(page, &under, trouble)?),
     }
 }

@@ -2,6 +2,7 @@
 
 mod access;
 mod bolts;
+mod buying;
 mod cars;
 mod checker;
 mod chest;

@@ -5,7 +5,7 @@ use axum::http::StatusCode;
 use underlamp::ids::{CarId, CardId};
 use underlamp::patterns::check::{check_files, findings};
 use underlamp::patterns::library::Library;
-use underlamp::shelf::store::PartState;
+use underlamp::trade::buying::Stage;
 use underlamp::trade::condition::Condition;
 use underlamp::trade::marks::Mark;
 use underlamp::trade::trust::Trust;
@@ -118,7 +118,7 @@ async fn a_card_is_made_with_the_cars_own_specs_marks_cautions_and_parts() {
     assert_eq!(wanted, 1);
     assert_eq!(
         on_car.parts.iter().find(|part| part.facts.name.starts_with("Gear oil for")).unwrap().facts.state,
-        PartState::Wanted
+        Stage::Wanted
     );
 }
 

@@ -16,7 +16,7 @@ const TYPED: [(&str, &str); 9] = [
     ("note", "sump"),
 ];
 
-fn typed<'a>(changes: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
+pub fn typed<'a>(changes: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
     let mut fields: Vec<(&str, &str)> = TYPED.to_vec();
     for change in changes {
         fields.retain(|field| field.0 != change.0);
@@ -26,7 +26,7 @@ fn typed<'a>(changes: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
 }
 
 /// A garage with one car that has no parts yet.
-async fn bare(app: &TestApp) -> (Client, String) {
+pub async fn bare(app: &TestApp) -> (Client, String) {
     let desk = app.owner().await;
     let empty = ["make", "model", "year", "codes", "story", "wanted_on", "wanted_for"].map(|name| (name, ""));
     let answer = desk.post_form("/cars", &[&[("name", "Skarv")], &empty[..]].concat()).await;
@@ -35,7 +35,7 @@ async fn bare(app: &TestApp) -> (Client, String) {
 }
 
 /// The page of the only part on the list.
-async fn only_part(desk: &Client, car: &str) -> String {
+pub async fn only_part(desk: &Client, car: &str) -> String {
     let list = desk.get(&format!("{car}/buy-list")).await.text;
     let stem = format!("{car}/parts/");
     let ids: Vec<&str> =

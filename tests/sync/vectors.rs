@@ -9,6 +9,7 @@ use underlamp::readings::phone::limits_json;
 use underlamp::survey::list::Tally;
 use underlamp::sync::hlc::Hlc;
 use underlamp::trade::bolt_order::{At, Counted};
+use underlamp::trade::buying::{Many, Move, Stage, standing};
 use underlamp::trade::checker::{StepProgram, broken};
 use underlamp::trade::condition::{Facts, condition};
 use underlamp::trade::ledger::{Event, Ledger};
@@ -72,6 +73,28 @@ fn bolts_are_counted_the_same_on_both_sides() {
             "next": count.next.map(at), "back": count.back.map(at),
             "tight": count.tight, "all": count.all, "by_stage": count.by_stage,
         });
+        assert_eq!(found, case["expect"], "{}", case["name"]);
+    }
+}
+
+#[test]
+fn where_a_part_is_follows_the_same_on_both_sides() {
+    for case in cases(&vectors("arrivals")) {
+        let given = &case["given"];
+        let text = |value: &Value| value.as_str().unwrap().to_owned();
+        let (wanted, after) = (Many::parse(given["wanted"].as_str().unwrap()), given["after"].as_i64().unwrap());
+        assert_eq!(wanted.number().is_none(), given["words"] == json!(true), "{}", case["name"]);
+        let moves = given["moves"].as_array().unwrap().iter();
+        // What waits on a phone comes to the server after all that it has.
+        let counted: Vec<(Move, String)> = moves
+            .filter(|one| one[0].as_i64().is_none_or(|seq| seq > after))
+            .map(|one| (if one[1] == "arrival" { Move::Arrived } else { Move::Used }, text(&one[2])))
+            .collect();
+        let listed: Vec<(Move, &str)> = counted.iter().map(|(kind, text)| (*kind, text.as_str())).collect();
+        let found = standing(Stage::from_name(given["said"].as_str().unwrap()).unwrap(), &wanted, &listed);
+        let some = |many: Option<Many>| many.map(|many| many.written());
+        let found =
+            json!({ "stage": found.stage, "here": some(found.partly_here), "fitted": some(found.partly_fitted) });
         assert_eq!(found, case["expect"], "{}", case["name"]);
     }
 }

@@ -10,6 +10,13 @@ import { sha256 } from '../../static/js/lib/sha256.js';
 import { age, count, moment, size } from '../../static/js/lib/when.js';
 import { fate, react } from '../../static/js/outbox/verdict.js';
 import { contactItem, copyItem, outboxItem, stateWord } from '../../static/js/ui/status.js';
+import {
+  standing as arrived,
+  found,
+  many,
+  rest,
+  written as writtenMany,
+} from '../../static/js/work/arrivals.js';
 import { condition, doneOn } from '../../static/js/work/condition.js';
 import { fold, standing } from '../../static/js/work/fold.js';
 import { ledger } from '../../static/js/work/ledger.js';
@@ -59,10 +66,41 @@ vectors('survey', ({ questions, ops }) =>
     fold(records(ops)).survey,
   ),
 );
+vectors('arrivals', (given) => arrived(given, given.moves));
 vectors('limits', ({ readings }, { limits }) => verdict(limits, readings));
 vectors('ledger', ({ ops }, { effects }) =>
   ledger(records(ops), effects).map(({ key, words, step, since }) => ({ key, words, step, since })),
 );
+
+test('a typed or scanned line finds the thing whose number it is', () => {
+  const rows = [
+    { find: 'oil filter tw-40117 tarnwick', numbers: ['TW-40117', ''] },
+    { find: 'rear brake shoes tw-51230 4099100512308 tarnwick', numbers: ['TW-51230', '4099100512308'] },
+    { find: 'front brake hoses fm-3310 ferrystone', numbers: ['FM-3310', ''] },
+  ];
+  const names = (/** @type {string} */ line) => found(rows, line).map((row) => rows.indexOf(row));
+  assert.deepEqual(names(''), [0, 1, 2]);
+  assert.deepEqual(names(' - '), [0, 1, 2]);
+  assert.deepEqual(names('4099100512308'), [1]);
+  assert.deepEqual(names('tw 40117\n'), [0]);
+  assert.deepEqual(names('TW40117'), [0]);
+  assert.deepEqual(names('brake'), [1, 2]);
+  assert.deepEqual(names('hoses brake'), [2]);
+  assert.deepEqual(names('4099100512309'), []);
+});
+
+test('what is left to come is what is wanted without what came', () => {
+  const part = { said: 'ordered', wanted: '4', after: 0 };
+  assert.equal(rest(part, null), '4');
+  assert.equal(rest(part, '1'), '3');
+  assert.equal(rest(part, '4'), '4');
+  assert.equal(rest({ ...part, wanted: '0.5 l' }, '0.1 l'), '0.4 l');
+  assert.equal(rest({ ...part, wanted: '1 pair', words: true }, null), '1 pair');
+  assert.deepEqual(
+    ['2,50 l', '4 ×', '7x', ' 03 '].map((text) => writtenMany(many(text))),
+    ['2.5 l', '4', '7', '3'],
+  );
+});
 
 test('the example of RFC 9562 appendix A.6 comes out as printed there', () => {
   // The value is from memory.

@@ -12,14 +12,18 @@ pub const HEAD: [&str; 11] =
 /// A text that a spreadsheet would take for a formula stands behind an apostrophe: see [`spreadsheet`](crate::trade::spreadsheet).
 pub fn csv(wants: &[Want]) -> String {
     let head = HEAD.map(str::to_owned);
-    let rows = std::iter::once(head).chain(wants.iter().map(row));
+    rows(std::iter::once(head).chain(wants.iter().map(row)))
+}
+
+/// Rows of any table, the header among them.
+pub fn rows<const N: usize>(rows: impl Iterator<Item = [String; N]>) -> String {
     rows.map(|row| row.iter().map(|text| cell(text)).collect::<Vec<_>>().join(",") + "\r\n").collect()
 }
 
 fn row(want: &Want) -> [String; HEAD.len()] {
     [
         want.job.clone(),
-        want.area.label().to_owned(),
+        want.area.map(|area| area.label().to_owned()).unwrap_or_default(),
         want.sort.label().to_owned(),
         want.name.clone(),
         want.number.clone(),

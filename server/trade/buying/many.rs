@@ -42,7 +42,7 @@ impl Many {
     }
 
     /// Both together, where that is exact: pieces with pieces, and measures of the same unit.
-    pub(super) fn and(&self, other: &Many) -> Option<Many> {
+    pub fn and(&self, other: &Many) -> Option<Many> {
         match (self, other) {
             (Many::Pieces(one), Many::Pieces(two)) => one.checked_add(*two).map(Many::Pieces),
             (Many::Measured { number, unit }, Many::Measured { number: more, unit: same }) if unit == same => {
@@ -53,7 +53,7 @@ impl Many {
     }
 
     /// The greater, where they can be compared: one torque wrench serves two jobs.
-    pub(super) fn or(&self, other: &Many) -> Option<Many> {
+    pub fn or(&self, other: &Many) -> Option<Many> {
         match (self, other) {
             (Many::Pieces(one), Many::Pieces(two)) => Some(Many::Pieces(*one.max(two))),
             (Many::Measured { number, unit }, Many::Measured { number: more, unit: same }) if unit == same => {

@@ -59,6 +59,12 @@ impl Money {
         Money::new(Decimal::new(hundredths, 2), currency)
     }
 
+    /// As it is stored.
+    pub fn hundredths(self) -> i64 {
+        // At most 10⁹ with two decimals: it fits.
+        i64::try_from((self.amount * Decimal::ONE_HUNDRED).trunc()).unwrap_or(i64::MAX)
+    }
+
     pub fn amount(self) -> Decimal {
         self.amount
     }
@@ -97,6 +103,11 @@ impl Purse {
     /// What it holds of a currency; zero where none.
     pub fn of(&self, currency: Currency) -> Decimal {
         self.0.get(&currency).copied().unwrap_or_default()
+    }
+
+    /// What it holds, by currency.
+    pub fn sums(&self) -> impl Iterator<Item = (Currency, Decimal)> {
+        self.0.iter().map(|(currency, sum)| (*currency, *sum))
     }
 
     pub fn is_empty(&self) -> bool {

@@ -47,7 +47,8 @@ pub struct Spending {
     pub whole: Sums,
     /// By the job's title; what is for no job has an empty one.
     pub by_job: BTreeMap<String, Sums>,
-    pub by_area: BTreeMap<System, Sums>,
+    /// By the part of the car; `None`: for no job.
+    pub by_area: BTreeMap<Option<System>, Sums>,
 }
 
 impl Spending {

@@ -23,6 +23,14 @@ pub enum StageError {
 }
 
 impl Stage {
+    /// True while a job that needs it would stop for want of it.
+    pub fn is_missing(self) -> bool {
+        match self {
+            Stage::Wanted | Stage::Ordered | Stage::SentBack => true,
+            Stage::Here | Stage::Fitted => false,
+        }
+    }
+
     /// Where it can go from here, the usual way first: onward, then back.
     pub fn next(self) -> Vec<Stage> {
         let allowed = |stages: &[Stage]| stages.iter().copied().filter(|to| self.to(*to).is_ok()).collect::<Vec<_>>();

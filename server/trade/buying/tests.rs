@@ -19,7 +19,7 @@ fn want(id: &str, name: &str, many: &str, supplier: &str) -> Want {
         stage: Stage::Wanted,
         price: Some(euro("1.10")),
         job: format!("Job {id}"),
-        area: System::Driveline,
+        area: Some(System::Driveline),
         order_by: None,
     }
 }
@@ -335,4 +335,40 @@ proptest! {
         prop_assert_eq!(rows[1].len(), HEAD.len());
         prop_assert_eq!(rows[1][3].trim_start_matches('\''), &name);
     }
+}
+
+#[test]
+fn a_price_is_shared_out_to_the_hundredth_and_nothing_is_left() {
+    let shares = |price: &str, asks: &[&str]| -> Vec<String> {
+        let asks: Vec<Many> = asks.iter().map(|text| Many::parse(text)).collect();
+        shared_out(euro(price), &asks).into_iter().map(|money| format!("{:.2}", money.amount())).collect()
+    };
+    assert_eq!(shares("10.00", &["1", "1", "1"]), ["3.34", "3.33", "3.33"]);
+    assert_eq!(shares("10.00", &["2.3 l", "1.2 l"]), ["6.58", "3.42"]);
+    assert_eq!(shares("0.01", &["1", "9"]), ["0.01", "0.00"]);
+    assert_eq!(shares("9.00", &["2", "1 l"]), ["4.50", "4.50"], "what cannot be compared is shared in equal parts");
+    assert_eq!(shares("9.00", &["1 pair", "1 pair"]), ["4.50", "4.50"]);
+    assert_eq!(shares("9.00", &["3"]), ["9.00"]);
+}
+
+proptest! {
+    #[test]
+    fn shares_always_come_to_the_price(price in 0i64..10_000_000, asks in prop::collection::vec(1u32..500, 1..9)) {
+        let price = Money::from_hundredths(price, Currency::parse("EUR").unwrap()).unwrap();
+        let asks: Vec<Many> = asks.iter().map(|ask| Many::parse(&ask.to_string())).collect();
+        let sum: Decimal = shared_out(price, &asks).into_iter().map(Money::amount).sum();
+        prop_assert_eq!(sum, price.amount());
+        prop_assert_eq!(Money::from_hundredths(price.hundredths(), price.currency()), Ok(price));
+    }
+}
+
+#[test]
+fn what_is_left_to_come_is_ordered_again_and_no_more() {
+    let left = |wanted: &str, some: &str| rest(&Many::parse(wanted), Some(&Many::parse(some))).written();
+    assert_eq!(left("4", "1"), "3");
+    assert_eq!(left("0.5 l", "0.2 l"), "0.3 l");
+    assert_eq!(left("4", "4"), "4");
+    assert_eq!(left("1 pair", "1 pair"), "1 pair");
+    assert_eq!(rest(&Many::parse("4"), None).written(), "4");
+    assert_eq!(Many::parse("0.5 l").times(3).to_string(), "1.5 l");
 }
