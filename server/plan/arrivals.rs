@@ -1,51 +1,51 @@
 //! When a part is there, as far as the buy list says.
 
-use super::model::day_number;
-use crate::shelf::store::{Part, PartState};
-use crate::trade::limits::Day;
+use crate::shelf;
+use crate::shelf::store::Part;
+use crate::trade::buying::Stage;
 use crate::trade::plan::{Arrival, Spread};
+use jiff::civil::Date;
 
 /// Days that a delivery takes where nobody said: a guess, and said to be one. Common practice, no source.
 pub const DELIVERY_GUESS: [u32; 3] = [3, 7, 14];
 /// Days until what is overdue comes: a guess, and said to be one. Common practice, no source.
 pub const OVERDUE_GUESS: [u32; 3] = [1, 7, 21];
 
-/// When a part is there. What was sent back is unknown: nobody has said what comes in its place.
-pub fn arrival(part: &Part, today: Day) -> Arrival {
-    match (part.facts.state, expected(part)) {
-        (PartState::Here | PartState::Fitted, _) => Arrival::OnTheShelf,
-        (PartState::Ordered, Some(day)) if day >= today => Arrival::Ordered(sure(day.0.abs_diff(today.0))),
-        (PartState::Ordered, Some(_)) => Arrival::Ordered(guess(OVERDUE_GUESS)),
-        (PartState::Ordered, None) => Arrival::Ordered(guess(DELIVERY_GUESS)),
-        (PartState::Wanted, _) => Arrival::ToOrder(guess(DELIVERY_GUESS)),
-        (PartState::SentBack, _) => Arrival::Unknown,
+/// When a part is there: as the buy list knows it, else as a guess, so that the job has a place in the plan. What was sent
+/// back stays unknown: nobody has said what comes in its place.
+pub fn arrival(part: &Part, today: Date) -> Arrival {
+    match (shelf::arrival::arrival(&part.facts, today), part.facts.state) {
+        (Arrival::Unknown, Stage::Ordered) => Arrival::Ordered(guess(ordered_guess(part))),
+        (Arrival::Unknown, Stage::Wanted) => Arrival::ToOrder(guess(DELIVERY_GUESS)),
+        (known, _) => known,
     }
 }
 
 /// What is only guessed of its arrival, in a sentence without its full stop; `None` where nothing is.
-pub fn guessed(part: &Part, today: Day) -> Option<String> {
+pub fn guessed(part: &Part, today: Date) -> Option<String> {
+    if shelf::arrival::arrival(&part.facts, today) != Arrival::Unknown {
+        return None;
+    }
     let name = &part.facts.name;
     let range = |[low, _, high]: [u32; 3]| format!("{low} to {high} days");
-    match (part.facts.state, expected(part)) {
-        (PartState::Wanted, _) => {
+    match part.facts.state {
+        Stage::Wanted => {
             Some(format!("nobody said how long ‘{name}’ takes once ordered: {} are a guess", range(DELIVERY_GUESS)))
         }
-        (PartState::Ordered, None) => {
-            Some(format!("nobody said when ‘{name}’ comes: {} are a guess", range(DELIVERY_GUESS)))
-        }
-        (PartState::Ordered, Some(day)) if day < today => {
+        Stage::Ordered if has_day(part) => {
             Some(format!("‘{name}’ is overdue: another {} are a guess", range(OVERDUE_GUESS)))
         }
-        (PartState::Here | PartState::Fitted | PartState::SentBack | PartState::Ordered, _) => None,
+        Stage::Ordered => Some(format!("nobody said when ‘{name}’ comes: {} are a guess", range(DELIVERY_GUESS))),
+        Stage::Here | Stage::Fitted | Stage::SentBack => None,
     }
 }
 
-fn expected(part: &Part) -> Option<Day> {
-    part.facts.expected_on.as_ref()?.parse().ok().map(day_number)
+fn ordered_guess(part: &Part) -> [u32; 3] {
+    if has_day(part) { OVERDUE_GUESS } else { DELIVERY_GUESS }
 }
 
-fn sure(days: u32) -> Spread {
-    Spread::sure(days).unwrap_or(Spread::NOTHING)
+fn has_day(part: &Part) -> bool {
+    part.facts.expected_on.is_some() || part.facts.expected_latest.is_some()
 }
 
 fn guess([low, likely, high]: [u32; 3]) -> Spread {
@@ -57,37 +57,30 @@ mod tests {
     use super::*;
     use crate::ids::PartId;
     use crate::shelf::store::PartFacts;
+    use crate::ids::PartId;
+    use crate::shelf::store::PartFacts;
 
-    fn part(state: PartState, expected_on: Option<&str>) -> Part {
-        let facts = PartFacts {
-            name: "Crush washer".into(),
-            number: String::new(),
-            supplier: String::new(),
-            quantity: "2".into(),
-            state,
-            price_minor: None,
-            currency: String::new(),
-            expected_on: expected_on.map(str::to_owned),
-            note: String::new(),
-        };
-        Part { id: PartId::new(), facts, rev: 1 }
+    fn part(state: Stage, expected_on: Option<&str>) -> Part {
+        let facts =
+            PartFacts { state, expected_on: expected_on.map(str::to_owned), ..PartFacts::wanted("Crush washer") };
+        Part::new(PartId::new(), facts)
     }
 
     #[test]
     fn what_is_not_known_is_a_guess_that_says_so_or_unknown() {
-        // 2026-11-25
-        let today = Day(20_782);
+        let today = jiff::civil::date(2026, 11, 25);
         let of = |state, on| {
             let part = part(state, on);
             (arrival(&part, today), guessed(&part, today).is_some())
         };
-        assert_eq!(of(PartState::Here, None), (Arrival::OnTheShelf, false));
-        assert_eq!(of(PartState::Fitted, Some("2020-01-01")), (Arrival::OnTheShelf, false));
-        assert_eq!(of(PartState::Ordered, Some("2026-12-01")), (Arrival::Ordered(sure(6)), false));
-        assert_eq!(of(PartState::Ordered, Some("2026-11-25")), (Arrival::Ordered(sure(0)), false));
-        assert_eq!(of(PartState::Ordered, Some("2026-11-24")), (Arrival::Ordered(guess(OVERDUE_GUESS)), true));
-        assert_eq!(of(PartState::Ordered, None), (Arrival::Ordered(guess(DELIVERY_GUESS)), true));
-        assert_eq!(of(PartState::Wanted, None), (Arrival::ToOrder(guess(DELIVERY_GUESS)), true));
-        assert_eq!(of(PartState::SentBack, None), (Arrival::Unknown, false));
+        let sure = |days| Spread::sure(days).unwrap();
+        assert_eq!(of(Stage::Here, None), (Arrival::OnTheShelf, false));
+        assert_eq!(of(Stage::Fitted, Some("2020-01-01")), (Arrival::OnTheShelf, false));
+        assert_eq!(of(Stage::Ordered, Some("2026-12-01")), (Arrival::Ordered(sure(6)), false));
+        assert_eq!(of(Stage::Ordered, Some("2026-11-25")), (Arrival::Ordered(sure(0)), false));
+        assert_eq!(of(Stage::Ordered, Some("2026-11-24")), (Arrival::Ordered(guess(OVERDUE_GUESS)), true));
+        assert_eq!(of(Stage::Ordered, None), (Arrival::Ordered(guess(DELIVERY_GUESS)), true));
+        assert_eq!(of(Stage::Wanted, None), (Arrival::ToOrder(guess(DELIVERY_GUESS)), true));
+        assert_eq!(of(Stage::SentBack, None), (Arrival::Unknown, false));
     }
 }

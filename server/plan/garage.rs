@@ -79,7 +79,7 @@ pub fn told(whole: &WholeCar, planning: &Planning, now: DateTime) -> Told {
         garage.jobs.push(made);
     }
     garage.access = open.into_iter().map(|open| open.access).collect();
-    let guesses = supplies(&mut garage, &cards, on_car, today);
+    let guesses = supplies(&mut garage, &cards, on_car, now.date());
     let evenings: Vec<_> = planning.evenings.iter().filter(|evening| !evening.facts.is_over(now)).collect();
     garage.evenings = evenings
         .iter()
@@ -209,7 +209,7 @@ fn fill(made: &mut plan::Job, job: &Job<'_>, told: &BTreeSet<&str>) {
 }
 
 /// Parts and tools of what is left to do. Hands back what is guessed of deliveries.
-fn supplies(garage: &mut Garage, cards: &[&CardState], on_car: &CarState, today: Day) -> Vec<String> {
+fn supplies(garage: &mut Garage, cards: &[&CardState], on_car: &CarState, today: Date) -> Vec<String> {
     let parts: HashMap<PartId, &Part> = on_car.parts.iter().map(|part| (part.id, part)).collect();
     let mut guesses: BTreeMap<PartId, String> = BTreeMap::new();
     let mut known: BTreeMap<PartId, Arrival> = BTreeMap::new();

@@ -14,7 +14,7 @@ use crate::jobs::model::CardFacts;
 use crate::jobs::store as jobs;
 use crate::patterns::library::Library;
 use crate::patterns::make::make;
-use crate::shelf::store::{self as shelf, PartFacts, PartState};
+use crate::shelf::store::{self as shelf, PartFacts};
 use crate::sync::apply::do_in;
 use crate::sync::wire::{Act, DealtBody, Subject};
 use crate::trade::calendar::Date;
@@ -232,18 +232,8 @@ async fn card_from(
 async fn wanted_part(tx: &mut WriteTx, car: CarId, entry: &Entry<'_>, named: &str) -> Result<PartId, AppError> {
     let name = if named.is_empty() { part_name(entry) } else { named.to_owned() };
     let part = PartId::new();
-    let facts = PartFacts {
-        name: shortened(&name, LONGEST_TITLE),
-        number: String::new(),
-        supplier: String::new(),
-        quantity: "1".into(),
-        state: PartState::Wanted,
-        price_minor: None,
-        currency: String::new(),
-        expected_on: None,
-        note: why(entry),
-    };
-    shelf::add(tx, car, part, &facts).await?;
+    let facts = PartFacts { note: why(entry), ..PartFacts::wanted(&shortened(&name, LONGEST_TITLE)) };
+    shelf::add(tx, car, part, &facts, None).await?;
     Ok(part)
 }
 

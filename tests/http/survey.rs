@@ -6,7 +6,7 @@ use axum::http::StatusCode;
 use serde_json::{Value, json};
 use underlamp::clock::Moment;
 use underlamp::ids::{CarId, CardId, DeviceId, OpId, PartId};
-use underlamp::shelf::store::PartState;
+use underlamp::trade::buying::Stage;
 use underlamp::work::model::CarState;
 
 struct Round {
@@ -234,7 +234,7 @@ async fn a_finding_made_at_work_joins_the_list_and_becomes_a_card_of_its_own_or_
     assert_eq!(on_car.cards[0].card.facts.title, "Something green and shiny");
     assert!(on_car.cards[0].card.facts.why.contains("found at the car"));
     let part = &on_car.parts[0].facts;
-    assert_eq!((part.name.as_str(), part.state), ("Brake hose, front left", PartState::Wanted));
+    assert_eq!((part.name.as_str(), part.state), ("Brake hose, front left", Stage::Wanted));
     let page = round.list().await;
     assert!(is_settled(&page, &odd) && is_settled(&page, &hose));
 }
