@@ -14,12 +14,11 @@ use crate::shelf::store::Part;
 use crate::trade::checker::State;
 use crate::trade::effort::between::{Lasting, MOST_OPEN};
 use crate::trade::effort::{Correction, correction};
-use crate::trade::limits::Day;
 use crate::trade::plan::{self, Arrival, Garage, JobId, PartNeed, Spread};
 use crate::trade::tools::read;
 use crate::work::model::{CarState, CardState};
 use crate::work::whole::WholeCar;
-use jiff::civil::DateTime;
+use jiff::civil::{Date, DateTime};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// What the planner is told, and what pages want to know besides.
