@@ -56,8 +56,6 @@ fn guess([low, likely, high]: [u32; 3]) -> Spread {
 mod tests {
     use super::*;
     use crate::ids::PartId;
-    use crate::ids::PartId;
-    use crate::shelf::store::PartFacts;
     use crate::shelf::store::PartFacts;
 
     fn part(state: Stage, expected_on: Option<&str>) -> Part {

@@ -203,7 +203,7 @@ fn open_fluids(shelf: &Shelf) -> Vec<Link> {
 fn jobs(shelf: &Shelf, chosen: &Chosen) -> Vec<Choice> {
     let open = shelf.state.cards.iter().filter(|card| card.condition != Condition::Proven);
     let choice = |card: &crate::work::model::CardState| {
-        Choice::new(card.card.id.to_string(), card.card.facts.title.clone(), chosen.has(card))
+        Choice::new(card.card.id.to_string(), card.card.facts.title.clone(), chosen.has(card, &shelf.put_off))
     };
     open.map(choice).collect()
 }

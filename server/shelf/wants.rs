@@ -14,7 +14,7 @@ use crate::trade::fluid::Purchase;
 use crate::trade::quantity::Volume;
 use crate::trade::spec::System;
 use crate::work::model::{CarState, CardState};
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 /// Between the class of a fluid and its bottles, in the name of a can.
 const BOTTLES: &str = " · ";
@@ -29,16 +29,18 @@ pub enum Chosen {
 }
 
 impl Chosen {
-    pub fn has(&self, card: &CardState) -> bool {
+    pub fn has(&self, card: &CardState, put_off: &BTreeSet<CardId>) -> bool {
         match self {
-            Chosen::All => card.condition != Condition::Proven,
+            Chosen::All => card.condition != Condition::Proven && !put_off.contains(&card.card.id),
             Chosen::Some { cards, .. } => cards.contains(&card.card.id),
         }
     }
 
-    fn has_part(&self, needs: &[Need]) -> bool {
+    fn has_part(&self, part: &Part, needs: &[Need], put_off: &BTreeSet<CardId>) -> bool {
         match self {
-            Chosen::All => true,
+            // What was ordered, or came, stays in sight although its job is put off.
+            Chosen::All if part.facts.state != Stage::Wanted || needs.is_empty() => true,
+            Chosen::All => needs.iter().any(|need| !put_off.contains(&need.card)),
             Chosen::Some { rest, .. } if needs.is_empty() => *rest,
             Chosen::Some { cards, .. } => needs.iter().any(|need| cards.contains(&need.card)),
         }
@@ -52,6 +54,8 @@ pub struct Sources<'a> {
     pub shelf: &'a [Kept],
     /// The last days for ordering, where a plan knows them.
     pub order_by: &'a HashMap<PartId, Date>,
+    /// Jobs that are put off: not among all that are to be done.
+    pub put_off: &'a BTreeSet<CardId>,
 }
 
 /// A job that asks for something.
@@ -97,7 +101,7 @@ impl<'a> Wants<'a> {
         let mut items = parts(sources, chosen);
         let bottles = bottles(sources, chosen);
         items.extend(bottles.0);
-        items.extend(tools(sources.on_car, chosen));
+        items.extend(tools(sources, chosen));
         Wants { items, doubts: bottles.1 }
     }
 
@@ -114,7 +118,7 @@ fn parts<'a>(sources: &Sources<'a>, chosen: &Chosen) -> Vec<Item<'a>> {
     let on_car = sources.on_car;
     let item = |part: &'a Part| {
         let needs = needs(on_car, part.id);
-        chosen.has_part(&needs).then(|| {
+        chosen.has_part(part, &needs, sources.put_off).then(|| {
             let jobs = needs.into_iter().filter_map(|need| asking(on_car, need)).collect();
             item_of(part, jobs, sources.order_by.get(&part.id).copied())
         })
@@ -187,7 +191,7 @@ fn order_by(part: &Part) -> Option<Date> {
 /// whose name begins with its class, counts as standing on the shelf.
 fn bottles<'a>(sources: &Sources<'a>, chosen: &Chosen) -> (Vec<Item<'a>>, Vec<Doubt>) {
     let on_car = sources.on_car;
-    let cards: Vec<CardId> = on_car.cards.iter().filter(|card| chosen.has(card)).map(|card| card.card.id).collect();
+    let cards: Vec<CardId> = on_car.cards.iter().filter(|card| chosen.has(card, sources.put_off)).map(|card| card.card.id).collect();
     let shelf: Vec<Kept> = sources.shelf.iter().cloned().chain(cans(on_car)).collect();
     let plan = planned_beside(on_car, &cards, sources.sizes, &shelf, &served(on_car));
     let currency = sources.sizes.first().and_then(|size| Currency::parse(&size.facts.currency).ok());
@@ -284,9 +288,10 @@ fn whole_card(card: &CardState, many: Many) -> Asking {
 }
 
 /// Tools that a step still to be done asks for and that the chest lacks, unless one of that name is on the list already.
-fn tools<'a>(on_car: &CarState, chosen: &Chosen) -> Vec<Item<'a>> {
+fn tools<'a>(sources: &Sources<'a>, chosen: &Chosen) -> Vec<Item<'a>> {
+    let on_car = sources.on_car;
     let mut found: Vec<Item<'a>> = Vec::new();
-    for card in on_car.cards.iter().filter(|card| chosen.has(card)) {
+    for card in on_car.cards.iter().filter(|card| chosen.has(card, sources.put_off)) {
         let open = card.steps.iter().filter(|step| card.tick(step.id) == Tick::Open);
         for line in open.flat_map(|step| &step.attached.tools) {
             let asked = AskedTool::of(line, &on_car.tools);

@@ -4,14 +4,18 @@ use super::histogram::{self, Histogram};
 use super::made::{Known, Made};
 use super::standing::Standing;
 use super::tell;
+use super::told::{self, KeptPlan};
 use super::views::{SEED, chances, runs};
 use super::words;
 use crate::ids::CarId;
+use crate::plan::model::Kept;
+use crate::trade::calendar;
 use crate::trade::limits::Day;
 use crate::trade::plan::{Arrival, Dates, OrderBy, PartId, order_by, slipped};
 use crate::web::page::{Page, Place};
 use crate::web::words::{capital, day_and_time};
 use askama::Template;
+use std::collections::HashMap;
 
 /// Evenings whose loss is worked out.
 const MOST_SLIPS: usize = 24;
@@ -26,7 +30,6 @@ pub struct DatesPage {
     pub stale: bool,
     pub when: String,
     pub without: String,
-    pub ahead: String,
     /// How sure, and by which day.
     pub quantiles: Vec<(String, String)>,
     pub histogram: Option<Histogram>,
@@ -67,7 +70,6 @@ impl DatesPage {
             stale: !standing.stale.is_empty(),
             when: tell::when(&dates, &made.known),
             without: tell::without(waits),
-            ahead: tell::ahead(made),
             quantiles: quantiles(&dates, today),
             histogram: histogram::drawn(&dates, made.known.garage.wanted, today),
             orders: orders(made, standing.known.today()),
@@ -87,7 +89,6 @@ impl DatesPage {
             stale: false,
             when: String::new(),
             without: String::new(),
-            ahead: String::new(),
             quantiles: Vec::new(),
             histogram: None,
             orders: Vec::new(),
@@ -116,6 +117,16 @@ fn slip(made: &Made, evening: usize) -> Option<String> {
     // A quarter of the runs: one question for each evening.
     let slip = slipped(&made.known.garage, &made.plan, evening, SEED, runs(made) / 4).ok()??;
     Some(words::said(&slip.sentence(), made.known.today()))
+}
+
+/// The last day on which ordering each part is early enough for a kept plan, also where delivery is slow.
+pub fn order_days(kept: &Kept) -> HashMap<crate::ids::PartId, calendar::Date> {
+    let Some(KeptPlan { made, .. }) = told::kept(kept) else { return HashMap::new() };
+    let day = |order: OrderBy| {
+        let day = words::date(order.safe)?.to_string();
+        Some((order.part.0.parse().ok()?, calendar::Date::parse(&day).ok()?))
+    };
+    order_by(&made.known.garage, &made.plan).into_iter().filter_map(day).collect()
 }
 
 fn orders(made: &Made, today: Day) -> Vec<OrderRow> {

@@ -88,9 +88,8 @@ pub async fn keep_there(
     jobs::card(&mut *state.read.conn().await?, car, card).await?;
     let standing = Standing::fresh(&reader, car).await?;
     let (to, effort) = (asked.to.trim().to_owned(), state.plans.effort());
-    let answer =
-        beside(move || moving::answer(&standing, card, &to, effort).map(|_| ()).map_err(|why| (standing, why)));
-    if let Err((standing, _)) = answer.await? {
+    let refused = beside(move || moving::answer(&standing, card, &to, effort).is_err().then_some(standing));
+    if let Some(standing) = refused.await? {
         return show_again(&MovePage::of(page, &standing, card, asked.to.trim(), effort));
     }
     let evening: EveningId = asked.to.trim().parse().map_err(|_| AppError::NotFound("such evening"))?;

@@ -124,25 +124,6 @@ pub fn when(dates: &Dates, known: &Known) -> String {
     }
 }
 
-/// The chance lets work run ahead into evenings that the plan leaves empty, so it may well end before the plan does. Said
-/// wherever there are such evenings; otherwise empty.
-pub fn ahead(made: &Made) -> String {
-    let Some(last) = made.plan.evenings.last() else { return String::new() };
-    let used = |at: usize| made.plan.evenings.iter().any(|planned| planned.evening == at);
-    let idle = (0..made.known.garage.evenings.len()).any(|at| {
-        let day = made.known.garage.evenings[at].day;
-        day >= made.known.today() && day < last.day && !used(at)
-    });
-    if !idle {
-        return String::new();
-    }
-    let day = words::short(last.day, made.known.today());
-    format!(
-        "This counts on every evening, also on those that the plan leaves empty so that less is opened twice. The plan \
-         itself ends on {day}."
-    )
-}
-
 /// What waits and is not counted, as a clause; empty where nothing does.
 pub fn without(waits: usize) -> String {
     match waits {

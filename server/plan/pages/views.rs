@@ -52,7 +52,6 @@ pub struct Head {
     pub when: String,
     pub without: String,
     /// That the chance counts on evenings which the plan leaves empty.
-    pub ahead: String,
 }
 
 /// A plan on the page.
@@ -117,7 +116,6 @@ impl Head {
             words: say,
             when: tell::when(&dates, &made.known),
             without: tell::without(waits),
-            ahead: tell::ahead(made),
         }
     }
 }

@@ -6,12 +6,13 @@
 //!
 //! One run goes through the plan in its order, each piece with the access minutes before it (and, for the last one of an
 //! evening, after it) as planned. It takes the first piece that can be worked: predecessors finished, parts there, helper
-//! there. It may run ahead of the plan. What is not finished tonight goes on next evening, even inside a piece: late in the
-//! evening nobody knows that it will not be finished. Access that this lets stay open longer is not charged again.
+//! there. On an evening on which the plan works it may run ahead of it; an evening that the plan leaves empty is for what is
+//! late, since nobody comes early to an access that the plan opens another day. What is not finished tonight goes on next
+//! evening, even inside a piece: late in the evening nobody knows that it will not be finished. Access that this lets stay open longer is not charged again.
 //! Jobs that the plan's notes leave out are not in it; where a piece of the others found no evening, no run is ever finished.
 //! Chance comes from the seed alone, and one seed draws the same times whichever evening is cancelled.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::chance::Chance;
 use super::check::{Fault, check};
@@ -153,6 +154,8 @@ struct Stop {
     helper: bool,
     parts: Vec<usize>,
     before: Vec<usize>,
+    /// The slot for which it is planned.
+    slot: usize,
 }
 
 struct Line {
@@ -161,6 +164,8 @@ struct Line {
     deliveries: Vec<Spread>,
     /// Day, minutes, helper.
     slots: Vec<(i32, u32, bool)>,
+    /// Slots on which the plan works.
+    worked: BTreeSet<usize>,
     evenings: Vec<usize>,
     today: Day,
     wanted: Option<Day>,
@@ -175,9 +180,10 @@ impl Line {
         let at = |job: usize, piece: usize| {
             problem.pieces.iter().position(|known| (known.job, known.number) == (job, piece))
         };
-        let mut order: Vec<(usize, u32)> = Vec::new();
+        let mut order: Vec<(usize, u32, usize)> = Vec::new();
         for evening in &plan.evenings {
             let mut access = 0;
+            let slot = checked.evenings.iter().position(|&known| known == evening.evening).unwrap_or(0);
             for act in &evening.acts {
                 let Act::Work { job, piece, .. } = act else {
                     access += act.minutes().0;
@@ -185,16 +191,16 @@ impl Line {
                 };
                 let job = garage.jobs.iter().position(|known| known.id == *job);
                 if let Some(piece) = job.and_then(|job| at(job, *piece)) {
-                    order.push((piece, std::mem::take(&mut access)));
+                    order.push((piece, std::mem::take(&mut access), slot));
                 }
             }
-            if let Some((_, last)) = order.last_mut() {
+            if let Some((_, last, _)) = order.last_mut() {
                 *last += access;
             }
         }
         let place: BTreeMap<usize, usize> =
-            order.iter().enumerate().map(|(place, (piece, _))| (*piece, place)).collect();
-        let stop = |&(piece, access): &(usize, u32)| {
+            order.iter().enumerate().map(|(place, (piece, ..))| (*piece, place)).collect();
+        let stop = |&(piece, access, slot): &(usize, u32, usize)| {
             let known = &problem.pieces[piece];
             let job = &garage.jobs[known.job];
             let part = |id: &PartId| garage.parts.iter().position(|part| part.id == *id);
@@ -204,12 +210,14 @@ impl Line {
                 helper: known.helper,
                 parts: job.parts.iter().filter_map(|need| part(&need.part)).collect(),
                 before: known.before.iter().filter_map(|before| place.get(before).copied()).collect(),
+                slot,
             }
         };
         Ok(Line {
             stops: order.iter().map(stop).collect(),
             deliveries: garage.parts.iter().map(|part| delivery(part.arrival)).collect(),
             slots: problem.slots.iter().map(|slot| (slot.day, slot.minutes, slot.helper)).collect(),
+            worked: order.iter().map(|(.., slot)| *slot).collect(),
             whole: order.len() == problem.pieces.len(),
             evenings: checked.evenings,
             today: garage.today,
@@ -248,6 +256,7 @@ impl Line {
                 let ready = |at: &usize| {
                     let stop = &self.stops[*at];
                     !done[*at]
+                        && (stop.slot <= slot || self.worked.contains(&slot))
                         && (helper || !stop.helper)
                         && stop.parts.iter().all(|&part| arrivals[part] <= day)
                         && stop.before.iter().all(|&before| done[before])

@@ -5,7 +5,7 @@
 
 use super::made::{TODAY, evening, garage, job};
 use crate::trade::limits::Day;
-use crate::trade::plan::{Arrival, Dates, Effort, Garage, Part, PartNeed, Spread, dates, order_by, plan, slipped};
+use crate::trade::plan::{Arrival, Dates, Effort, Garage, Minutes, Part, PartNeed, Spread, dates, order_by, plan, slipped};
 
 const RUNS: u32 = 20_000;
 /// Three and a half standard errors of a share near one half.
@@ -22,8 +22,23 @@ fn short_evenings(spreads: &[(u32, u32, u32)], minutes: u32, days: i32) -> Garag
     garage(spreads.iter().enumerate().map(named).collect(), vec![], short.chain([evening(days, 5_000)]).collect())
 }
 
+/// Everything is planned for the first evening on which it can be begun, as if that one held it: so all that follow are open to it.
 fn run(garage: &Garage) -> Dates {
-    dates(garage, &plan(garage, Effort::QUICK).unwrap(), 1, RUNS).unwrap()
+    let mut long = garage.clone();
+    long.evenings.iter_mut().for_each(|evening| evening.minutes = Minutes(5_000));
+    dates(garage, &plan(&long, Effort::QUICK).unwrap(), 1, RUNS).unwrap()
+}
+
+#[test]
+fn evenings_that_the_plan_leaves_empty_are_for_what_is_late() {
+    // The second of two jobs fits no evening before the last; the first two evenings would hold it if it ran ahead.
+    let mut garage = short_evenings(&[(20, 20, 20), (30, 30, 30)], 25, 3);
+    let ahead = run(&garage);
+    assert_eq!(ahead.bins, [(Day(TODAY.0 + 1), RUNS)], "planned for the first evening, it goes on in the second");
+    garage.evenings[1].minutes = Minutes(24);
+    let kept = plan(&garage, Effort::QUICK).unwrap();
+    assert_eq!(kept.evenings.last().map(|evening| evening.evening), Some(3));
+    assert_eq!(dates(&garage, &kept, 1, RUNS).unwrap().bins, [(Day(TODAY.0 + 3), RUNS)]);
 }
 
 fn triangular(x: f64, low: f64, likely: f64, high: f64) -> f64 {
