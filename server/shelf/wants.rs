@@ -191,7 +191,8 @@ fn order_by(part: &Part) -> Option<Date> {
 /// whose name begins with its class, counts as standing on the shelf.
 fn bottles<'a>(sources: &Sources<'a>, chosen: &Chosen) -> (Vec<Item<'a>>, Vec<Doubt>) {
     let on_car = sources.on_car;
-    let cards: Vec<CardId> = on_car.cards.iter().filter(|card| chosen.has(card, sources.put_off)).map(|card| card.card.id).collect();
+    let cards: Vec<CardId> =
+        on_car.cards.iter().filter(|card| chosen.has(card, sources.put_off)).map(|card| card.card.id).collect();
     let shelf: Vec<Kept> = sources.shelf.iter().cloned().chain(cans(on_car)).collect();
     let plan = planned_beside(on_car, &cards, sources.sizes, &shelf, &served(on_car));
     let currency = sources.sizes.first().and_then(|size| Currency::parse(&size.facts.currency).ok());

@@ -51,7 +51,6 @@ pub struct Head {
     /// By when it is as likely as not, and by when nearly sure.
     pub when: String,
     pub without: String,
-    /// That the chance counts on evenings which the plan leaves empty.
 }
 
 /// A plan on the page.
@@ -111,12 +110,7 @@ impl Head {
             }
             None => (String::new(), "No day is wanted for this car yet".to_owned()),
         };
-        Head {
-            figure,
-            words: say,
-            when: tell::when(&dates, &made.known),
-            without: tell::without(waits),
-        }
+        Head { figure, words: say, when: tell::when(&dates, &made.known), without: tell::without(waits) }
     }
 }
 

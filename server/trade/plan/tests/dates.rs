@@ -5,7 +5,9 @@
 
 use super::made::{TODAY, evening, garage, job};
 use crate::trade::limits::Day;
-use crate::trade::plan::{Arrival, Dates, Effort, Garage, Minutes, Part, PartNeed, Spread, dates, order_by, plan, slipped};
+use crate::trade::plan::{
+    Arrival, Dates, Effort, Garage, Minutes, Part, PartNeed, Spread, dates, order_by, plan, slipped,
+};
 
 const RUNS: u32 = 20_000;
 /// Three and a half standard errors of a share near one half.
