@@ -63,12 +63,7 @@ mod tests {
         let zone = TimeZone::get("Europe/Berlin").unwrap();
         let (first, last) = (date(2026, 11, 25).at(19, 0, 0, 0), date(2027, 5, 1).at(19, 0, 0, 0));
         let change = |day, hour, from, to, summer| Change {
-            at: local(day)
-                .map(|at| {
-                    assert!(at.to_string().ends_with(&format!("{hour:02}:00")));
-                    at
-                })
-                .unwrap(),
+            at: local(day).inspect(|at| assert!(at.to_string().ends_with(&format!("{hour:02}:00")))).unwrap(),
             from,
             to,
             summer,
