@@ -43,7 +43,7 @@ impl Band {
             }
             Band::Due => "Within two weeks, or the earliest day of its range is here.",
             Band::Coming => "Within two months.",
-            Band::InHand => "More than two months off.",
+            Band::InHand => "More than two months off, or waiting while the car stands.",
         }
     }
 }

@@ -64,6 +64,8 @@ enum ByDistance {
     /// The interval has no distance.
     NotAsked,
     Unknown(String),
+    /// Known to be left, on no day that can be told: the car does not run, or the day lies beyond the calendar.
+    Waits(String),
     /// Run already, by so many kilometres at least.
     Passed {
         over: Decimal,
@@ -109,10 +111,11 @@ pub fn due(matter: Matter<'_>) -> Due {
             let says = format!("By time: {} after {}.", months(&matter), done.day);
             on(&matter, time, (time, Some(time)), Cause::Time, says)
         }
-        (ByDistance::Unknown(why), Some(time)) => {
+        (ByDistance::Unknown(why) | ByDistance::Waits(why), Some(time)) => {
             let says = format!("By time: {} after {}. {why}", months(&matter), done.day);
             on(&matter, time, (time, Some(time)), Cause::Time, says)
         }
+        (ByDistance::Waits(why), None) => Due { band: Band::InHand, cause: Cause::Distance, ..nobody(why) },
         (ByDistance::Unknown(why), None) => nobody(why),
         // Only when the months end beyond the calendar.
         (ByDistance::NotAsked, None) => nobody("Its day lies beyond this calendar.".to_owned()),
@@ -181,7 +184,7 @@ fn by_distance(matter: &Matter<'_>, done: &Done) -> ByDistance {
     let base = last.day.max(done.day);
     let left = every - likely;
     if matter.stands {
-        return ByDistance::Unknown(format!("{} were left; while the car stands, the distance waits.", unit.say(left)));
+        return ByDistance::Waits(format!("{} were left; while the car stands, the distance waits.", unit.say(left)));
     }
     let Some(rate) = matter.usage.known() else {
         return ByDistance::Unknown(format!(
@@ -190,11 +193,11 @@ fn by_distance(matter: &Matter<'_>, done: &Done) -> ByDistance {
         ));
     };
     if rate.is_still() {
-        return ByDistance::Unknown(format!("{} are left, and the car does not run.", unit.say(left)));
+        return ByDistance::Waits(format!("{} are left, and the car does not run.", unit.say(left)));
     }
     match ahead(rate, base, (every - high, left, every - run.low)) {
         Some(ahead) => ByDistance::Ahead(Ahead { says: ahead_words(matter, rate, left, base, &ahead), ..ahead }),
-        None => ByDistance::Unknown(format!("{} are left: at this rate beyond this calendar.", unit.say(left))),
+        None => ByDistance::Waits(format!("{} are left: at this rate beyond this calendar.", unit.say(left))),
     }
 }
 
@@ -235,6 +238,7 @@ fn ahead_words(matter: &Matter<'_>, rate: &Known, left: Decimal, base: Date, ahe
     let span = ahead.likely.number() - matter.today.number();
     let when = if span < 0 { format!("{} ago", time_span(span)) } else { format!("about {}", time_span(span)) };
     let (left, month) = (unit.say(left), unit.say(rate.per_month()));
+    let read_it = if span < 0 { " Read the odometer to know." } else { "" };
     let no_range = if rate.range.is_none() { " Two readings give no range." } else { "" };
-    format!("By distance: {when} at {month} a month; {left} were left on {base}.{no_range}")
+    format!("By distance: {when} at {month} a month; {left} were left on {base}.{read_it}{no_range}")
 }
