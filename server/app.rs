@@ -13,7 +13,7 @@ use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
 use crate::{
     cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, readings, road, shelf, specs, sync, under,
-    work,
+    upkeep, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
@@ -286,6 +286,21 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/readings/limit",                readings::routes::limit)
         .write(POST, "/cars/{car}/readings/limit",                readings::routes::keep)
         .write(POST, "/cars/{car}/readings/limit/remove",         readings::routes::remove)
+        // upkeep
+        .read(GET,   "/cars/{car}/upkeep",                        upkeep::routes::list)
+        .write(POST, "/cars/{car}/upkeep",                        upkeep::routes::add)
+        .read(GET,   "/cars/{car}/upkeep/new",                    upkeep::routes::new)
+        .read(GET,   "/cars/{car}/upkeep/upkeep.ics",             upkeep::feed::calendar)
+        .write(POST, "/cars/{car}/upkeep/from/{card}",            upkeep::routes::from_card)
+        .write(POST, "/cars/{car}/upkeep/stands",                 upkeep::stands::stands)
+        .read(GET,   "/cars/{car}/upkeep/odometer",               upkeep::clock_routes::clock)
+        .write(POST, "/cars/{car}/upkeep/odometer",               upkeep::clock_routes::read_off)
+        .write(POST, "/cars/{car}/upkeep/odometer/word",          upkeep::clock_routes::explain)
+        .read(GET,   "/cars/{car}/upkeep/{item}",                 upkeep::routes::item)
+        .write(POST, "/cars/{car}/upkeep/{item}",                 upkeep::routes::change)
+        .write(POST, "/cars/{car}/upkeep/{item}/done",            upkeep::routes::done)
+        .write(POST, "/cars/{car}/upkeep/{item}/not-done",        upkeep::routes::not_done)
+        .write(POST, "/cars/{car}/upkeep/{item}/remove",          upkeep::routes::remove)
         // the road check
         .read(GET,   "/cars/{car}/road-check",                    road::routes::sheet)
         // under the car

@@ -83,6 +83,10 @@ id! {
     BottleId;
     /// A bottle on the shelf.
     ShelfFluidId;
+    /// Something that is kept up: done again and again.
+    UpkeepItemId;
+    /// An odometer reading from a paper, of a day before this book.
+    PaperId;
     /// An operation: one thing a person did.
     OpId;
 }

@@ -5,6 +5,7 @@ use super::format::{
     DemoCar, DemoCard, DemoDid, DemoEvenings, DemoLimit, DemoLimits, DemoPart, DemoParts, DemoSettled, DemoSpec,
     DemoSpecs, DemoStep, DemoTools, DemoWrench, DemoWrenches,
 };
+use super::upkeep;
 use crate::access::{add_program_device, the_program_as};
 use crate::app::OwnerState;
 use crate::cars::store::{self as cars, CarFacts};
@@ -102,6 +103,7 @@ async fn load(state: &OwnerState) -> Loaded<()> {
     }
     let work = Work { car, device, keys: &keys, pictures: &pictures, now };
     work.add_evenings(&mut tx).await?;
+    upkeep::add(&mut tx, (car, device), &keys.cards, now).await?;
     tx.commit().await?;
     tracing::info!("the demo car is in the garage");
     Ok(())

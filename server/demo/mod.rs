@@ -4,6 +4,7 @@
 mod bottles;
 pub mod format;
 mod load;
+mod upkeep;
 
 pub use load::load_if_empty;
 

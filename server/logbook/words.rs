@@ -5,7 +5,7 @@ use super::store::{Thing, Things};
 use crate::clock::Moment;
 use crate::ids::{CardId, OpId};
 use crate::sync::hlc::Hlc;
-use crate::sync::wire::{Act, ReadingBody, Seen, Tick, Tight, Weight};
+use crate::sync::wire::{Act, ReadingBody, Seen, Served, Tick, Tight, Weight};
 use crate::trade::quantity::Unit;
 use crate::web::words;
 use crate::work::store::Done;
@@ -249,6 +249,20 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
                 format!("Settled: {} is {}", name(), body.say)
             },
             more: vec![some_words(&body.why).map(|why| format!("because: {why}"))],
+            ..Said::default()
+        },
+        Act::Serviced(body) => Said {
+            mark: match body.state {
+                Served::Done => "proven",
+                Served::Not => "todo",
+            },
+            what: format!("Upkeep: {}, {}", body.say, body.state),
+            more: vec![
+                Some(format!("on {}", body.day)),
+                some_words(&body.number).map(|number| format!("at {} {}", words::figure(&number), body.unit)),
+                some_words(&body.by).map(|by| format!("by {by}")),
+                some_words(&body.note),
+            ],
             ..Said::default()
         },
         Act::Recheck(body) => Said {

@@ -1,9 +1,10 @@
 //! What is refused, and why. Pure: everything it needs is handed in, so each refusal is a line in a table of tests.
 
 use super::hlc::Hlc;
-use super::wire::{Act, BoltBody, Op, RefusedAgain, Verdict};
+use super::wire::{Act, BoltBody, Op, RefusedAgain, ServicedBody, Verdict};
 use crate::clock::Moment;
-use crate::ids::{OpId, SpecValueId};
+use crate::ids::{OpId, SpecValueId, UpkeepItemId};
+use crate::trade::calendar::Date;
 use crate::trade::quantity::{Quantity, Unit};
 use serde_json::Value;
 
@@ -134,7 +135,21 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
         }
         Act::Closed(body) => not_empty(&body.key).and_then(|()| short(&body.key)),
         Act::FluidLook(body) => long(&body.note),
+        Act::Serviced(body) => serviced(body),
     }
+}
+
+fn serviced(body: &ServicedBody) -> Result<(), Refusal> {
+    if body.item.parse::<UpkeepItemId>().is_err() {
+        return Err(Refusal::never("malformed", "What is kept up is named by its id."));
+    }
+    not_empty(&body.say)?;
+    short(&body.say)?;
+    short(&body.by)?;
+    long(&body.note)?;
+    Date::parse(&body.day).map_err(|cause| Refusal::never("malformed", cause.to_string()))?;
+    // Where nobody looked at the odometer there is no number, but its unit is still one that is known.
+    odometer(if body.number.is_empty() { "0" } else { &body.number }, &body.unit)
 }
 
 fn bolt(body: &BoltBody) -> Result<(), Refusal> {

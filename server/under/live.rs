@@ -69,7 +69,8 @@ fn item(done: &Done) -> Option<ItemView> {
         | Act::Road(_)
         | Act::Night(_)
         | Act::Bolt(_)
-        | Act::Settled(_) => None,
+        | Act::Settled(_)
+        | Act::Serviced(_) => None,
     }
 }
 

@@ -213,6 +213,8 @@ pub struct CarPage {
     car: Car,
     cards: Vec<CardRow>,
     loose: usize,
+    /// What is due soon, a line each.
+    soon: Vec<String>,
     /// Where to go on: address and words.
     go_on: Option<(String, String)>,
     effects_json: String,
@@ -228,6 +230,7 @@ impl CarPage {
             car: under.car.clone(),
             cards: under.state.cards.iter().map(card_row).collect(),
             loose: under.state.loose_ends.len(),
+            soon: crate::upkeep::views::soon(&under.upkeep),
             go_on: go_on(under),
             effects_json: live::for_script(&live::effects(under.state.effects.iter(), None))?,
             ops_json: live::for_script(&live::ops(id, state_ops))?,

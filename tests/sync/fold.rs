@@ -27,6 +27,9 @@ fn field(op: &Value) -> Option<String> {
         ("tick" | "odometer" | "recheck" | "settled", _) => Some(act(op).0.to_owned()),
         ("road", body) => Some(format!("road:{}", body["item"].as_str().unwrap())),
         ("bolt", body) => Some(format!("bolt:{}:{}", body["stage"], body["bolt"])),
+        ("serviced", body) => {
+            Some(format!("serviced:{}:{}", body["item"].as_str().unwrap(), body["day"].as_str().unwrap()))
+        }
         ("reading", body) => Some(format!("reading:{}", body["what"].as_str().unwrap())),
         _ => None,
     }

@@ -275,7 +275,11 @@ fn a_car_that_stands_waits_for_months_only() {
     let today = date("2026-07-01");
     let laid_up =
         super::due(Matter { interval, done: Some(&done), history: &history, usage: &usage, stands: true, today });
-    assert!(laid_up.day.is_none() && laid_up.band == Band::InHand && laid_up.says.contains("the distance waits"), "{}", laid_up.says);
+    assert!(
+        laid_up.day.is_none() && laid_up.band == Band::InHand && laid_up.says.contains("the distance waits"),
+        "{}",
+        laid_up.says
+    );
 }
 
 #[test]

@@ -151,6 +151,8 @@ function recordWords({ op }) {
       return `${body.say}: bolt at place ${body.bolt} ${body.state === 'done' ? 'is tight' : 'is open again'}`;
     case 'settled':
       return body.on ? `Settled on ${body.say}` : 'Opened a question again';
+    case 'serviced':
+      return `Upkeep: ${body.say}, ${body.state === 'done' ? 'done' : 'not done after all'}`;
     case 'part-used':
       return `Part used: ${body.quantity}`;
     case 'arrival':

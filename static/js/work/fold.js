@@ -4,7 +4,8 @@
  *
  * The server runs the same fold; both run `tests/vectors/fold.json`, which fixes `winners` (the latest of everything
  * that can be said twice, by subject and field) and `added` (everything else, by kind, in the one total order).
- * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`, `road:<item>`, `settled`, `bolt:<stage>:<bolt>`.
+ * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`, `road:<item>`, `settled`, `bolt:<stage>:<bolt>`,
+ * `serviced:<item>:<day>`.
  *
  * A refused operation never became part of the car's state, so it wins nothing and is counted nowhere; it is still in
  * its list with the mark `refused`, for the person to see.
@@ -51,7 +52,7 @@ import { wall } from '../lib/hlc.js';
 import { bodyOf, kindOf, order, subjectOf } from './op.js';
 
 /** Kinds of which only the latest counts. */
-const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road', 'settled', 'bolt']);
+const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road', 'settled', 'bolt', 'serviced']);
 
 /**
  * @param {Op} op
@@ -62,6 +63,7 @@ export function fieldOf(op) {
   if (!SAID.has(kind)) return null;
   if (kind === 'reading') return `reading:${bodyOf(op).what}`;
   if (kind === 'bolt') return `bolt:${bodyOf(op).stage}:${bodyOf(op).bolt}`;
+  if (kind === 'serviced') return `serviced:${bodyOf(op).item}:${bodyOf(op).day}`;
   return kind === 'road' ? `road:${bodyOf(op).item}` : kind;
 }
 
@@ -197,7 +199,8 @@ function put(car, item) {
       }
       return;
     case 'settled':
-      // The spec book is drawn by the server, with what was settled.
+    case 'serviced':
+      // The spec book and the upkeep are drawn by the server, with what was settled and done.
       return;
     case 'undid':
     case 'closed':

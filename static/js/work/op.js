@@ -25,7 +25,7 @@
  *   | {'fluid-look': {fluid: string, colour: string, smell: string, particles: string, note: string}}
  *   | {settled: {on: string, say: string, why: string}}} Do
  *
- * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'} Kind
+ * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'|'serviced'} Kind
  *
  * @typedef {object} Op
  * @property {string} id UUIDv7
