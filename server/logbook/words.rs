@@ -333,6 +333,8 @@ fn corrected(op: &Done, context: &Context<'_>) -> Option<&'static str> {
         (Act::Tick(_), _) => Some("corrected later"),
         (Act::Reading(_), _) => Some("read again later"),
         (Act::Settled(_), _) => Some("decided anew later"),
+        (Act::Serviced(_), Act::Serviced(after)) if after.state == Served::Not => Some("taken back later"),
+        (Act::Serviced(_), _) => Some("corrected later"),
         _ => None,
     }
 }

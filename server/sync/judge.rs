@@ -235,6 +235,11 @@ mod tests {
         json!({"fluid": "coolant", "colour": colour, "smell": "plain", "particles": particles, "note": ""})
     }
 
+    fn served(day: &str, number: &str, unit: &str) -> Value {
+        let item = "01890a5d-ac96-774b-bcce-b302099a8061";
+        json!({"item": item, "say": "Oil", "day": day, "number": number, "unit": unit, "by": "", "note": "", "state": "done"})
+    }
+
     fn code(raw: &Value) -> &'static str {
         read(raw, NOW).map_or_else(|(_, refusal)| refusal.code, |_| "taken")
     }
@@ -279,6 +284,13 @@ mod tests {
             (json!({"settled": {"on": "", "say": "", "why": ""}}), "wrong-subject"),
             (json!({"settled": {"on": "the manual", "say": "", "why": ""}}), "malformed"),
             (json!({"settled": {"on": "", "say": "", "why": long}}), "too-long"),
+            (json!({"serviced": served("2026-11-25", "134820", "km")}), "wrong-subject"),
+            (json!({"serviced": served("2026-11-25", "", "mi")}), "wrong-subject"),
+            (json!({"serviced": served("2026-02-30", "", "km")}), "malformed"),
+            (json!({"serviced": served("", "", "km")}), "malformed"),
+            (json!({"serviced": served("2026-11-25", "many", "km")}), "bad-number"),
+            (json!({"serviced": served("2026-11-25", "-1", "km")}), "bad-number"),
+            (json!({"serviced": served("2026-11-25", "5", "leagues")}), "unknown-unit"),
             (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
         ];
         for (act, expected) in cases {

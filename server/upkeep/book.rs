@@ -50,6 +50,8 @@ pub struct Told {
     pub day: Date,
     pub shown: Distance,
     pub from_where: String,
+    /// Noted when something was done, beside that.
+    pub with_work: bool,
     pub word: Option<WordFacts>,
 }
 
@@ -137,6 +139,7 @@ fn told(kept: &Kept, ops: &[Done], served: &[ServedOn]) -> Vec<Told> {
             day: Date::parse(&moment(op).local().date().to_string()).ok()?,
             shown: shown(&body.number, &body.unit)?,
             from_where: "read on the car".into(),
+            with_work: false,
             word: None,
         }),
         _ => None,
@@ -146,12 +149,13 @@ fn told(kept: &Kept, ops: &[Done], served: &[ServedOn]) -> Vec<Told> {
         day: paper.day,
         shown: paper.shown,
         from_where: paper.from_where.clone(),
+        with_work: false,
         word: None,
     });
     let with_work = served.iter().filter_map(|one| {
         let shown = shown(&one.body.number, &one.body.unit)?;
         let from_where = format!("with upkeep: {}", one.body.say);
-        Some(Told { key: one.op.to_string(), day: one.day, shown, from_where, word: None })
+        Some(Told { key: one.op.to_string(), day: one.day, shown, from_where, with_work: true, word: None })
     });
     let mut all: Vec<Told> = on_papers.chain(read).chain(with_work).collect();
     all.sort_by_key(|told| told.day);

@@ -1,12 +1,12 @@
 //! What the page of the odometer shows.
 
-use super::book::Told;
+use super::book::{Book, Told};
 use super::chart::Chart;
 use super::clock_form::{ReadForm, WordForm};
 use super::model::{WordFacts, WordKind};
 use super::views::{day_words, units, usage_words};
 use crate::ids::CarId;
-use crate::trade::upkeep::{Between, Digits, DistanceUnit};
+use crate::trade::upkeep::{Between, Digits, DistanceUnit, said_day};
 use crate::web::form::{Choice, Slips};
 use crate::web::page::Page;
 use crate::work::whole::WholeCar;
@@ -67,7 +67,13 @@ impl ClockPage {
             now: book.history.last().map(|last| last.shown.to_string()).unwrap_or_default(),
             usage: usage_words(&book.usage, unit),
             run: book.history.last().map(|last| run_words(last.run, unit)).unwrap_or_default(),
-            rows: book.readings.iter().rev().map(|told| row(told, whole, unit)).collect(),
+            rows: book
+                .readings
+                .iter()
+                .rev()
+                .filter(|told| !is_said(told, book))
+                .map(|told| row(told, whole, unit))
+                .collect(),
             chart: Chart::of(book),
             reading: ReadForm { day: book.today.to_string(), unit: unit.name().to_owned(), ..ReadForm::default() },
             units: units(unit.name()),
@@ -87,7 +93,7 @@ impl ClockPage {
         let kind = |kind: &WordKind| Choice::new(kind.name(), kind.label(), form.kind == kind.name());
         let digits = |digits: &Digits| Choice::new(digits.name(), digits.label(), form.digits == digits.name());
         let explaining = Explaining {
-            when: told.day.to_string(),
+            when: said_day(told.day),
             shown: told.shown.to_string(),
             kinds: WordKind::ALL.iter().map(kind).collect(),
             digits: Digits::ALL.iter().map(digits).collect(),
@@ -99,6 +105,12 @@ impl ClockPage {
         };
         ClockPage { explaining: Some(explaining), slips, ..self }
     }
+}
+
+/// Whether a reading noted with upkeep says only what another of that day says: once is enough.
+fn is_said(told: &Told, book: &Book) -> bool {
+    let same = |other: &&Told| other.key != told.key && other.day == told.day && other.shown == told.shown;
+    told.with_work && told.word.is_none() && book.readings.iter().filter(same).any(|other| !other.with_work)
 }
 
 /// `1 260 km`, `at least 300 km`, `between 500 and 900 km`

@@ -12,7 +12,7 @@ use crate::sync::wire::Act;
 use crate::trade::calendar::Date;
 use crate::trade::condition::Condition;
 use crate::trade::spec::SourceKind;
-use crate::trade::upkeep::{Band, COMING_DAYS, Cause, DUE_DAYS, DistanceUnit, Stay, Usage, time_span};
+use crate::trade::upkeep::{Band, COMING_DAYS, Cause, DUE_DAYS, DistanceUnit, Stay, Usage, said_day, time_span};
 use crate::web::form::{Choice, Differs, Slips};
 use crate::web::page::Page;
 use crate::web::words::{capital, count};
@@ -224,7 +224,11 @@ pub(super) fn usage_words(usage: &Usage, unit: DistanceUnit) -> String {
                 None => "two readings give no range".to_owned(),
             };
             let (month, days) = (unit.say(known.per_month()), known.days);
-            format!("{month} a month, {range}; by {days} readings from {} to {}.", known.from, known.to)
+            format!(
+                "{month} a month, {range}; by {days} readings from {} to {}.",
+                said_day(known.from),
+                said_day(known.to)
+            )
         }
     }
 }

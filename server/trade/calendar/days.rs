@@ -6,6 +6,11 @@ use super::time::{Date, TimeError};
 const TO_1970: i32 = 719_468;
 
 impl Date {
+    /// Year, month from 1 to 12, and day of the month.
+    pub fn parts(self) -> (u16, u8, u8) {
+        (self.year, self.month, self.day)
+    }
+
     /// Days since 1 January 1970; negative before it.
     ///
     /// Years are counted from March, so that the leap day comes last and 153 days make every five months.

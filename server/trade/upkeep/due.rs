@@ -11,8 +11,11 @@ use super::distance::DistanceUnit;
 use super::interval::Interval;
 use super::odometer::{Between, History};
 use super::usage::{Known, Usage};
-use super::words::time_span;
+use super::words::{said_day, time_span};
 use crate::trade::calendar::Date;
+
+/// Further ahead than ten years no rate says anything. Common practice, no source.
+const HORIZON_DAYS: f64 = 3653.0;
 
 /// When it was done last.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -64,7 +67,7 @@ enum ByDistance {
     /// The interval has no distance.
     NotAsked,
     Unknown(String),
-    /// Known to be left, on no day that can be told: the car does not run, or the day lies beyond the calendar.
+    /// Known to be left, on no day that can be told: the car does not run, or the day is more than ten years off.
     Waits(String),
     /// Run already, by so many kilometres at least.
     Passed {
@@ -95,7 +98,7 @@ pub fn due(matter: Matter<'_>) -> Due {
     match (by_distance(&matter, done), by_time) {
         (ByDistance::Passed { over, seen }, time) => passed(&matter, over, seen, time),
         (ByDistance::Ahead(ahead), Some(time)) if time < ahead.likely => {
-            let says = format!("By time first: {} after {}. {}", months(&matter), done.day, ahead.says);
+            let says = format!("By time first: {} after {}. {}", months(&matter), said_day(done.day), ahead.says);
             on(&matter, time, (ahead.earliest.min(time), Some(time)), Cause::Time, says)
         }
         (ByDistance::Ahead(ahead), time) => {
@@ -108,11 +111,11 @@ pub fn due(matter: Matter<'_>) -> Due {
             due
         }
         (ByDistance::NotAsked, Some(time)) => {
-            let says = format!("By time: {} after {}.", months(&matter), done.day);
+            let says = format!("By time: {} after {}.", months(&matter), said_day(done.day));
             on(&matter, time, (time, Some(time)), Cause::Time, says)
         }
         (ByDistance::Unknown(why) | ByDistance::Waits(why), Some(time)) => {
-            let says = format!("By time: {} after {}. {why}", months(&matter), done.day);
+            let says = format!("By time: {} after {}. {why}", months(&matter), said_day(done.day));
             on(&matter, time, (time, Some(time)), Cause::Time, says)
         }
         (ByDistance::Waits(why), None) => Due { band: Band::InHand, cause: Cause::Distance, ..nobody(why) },
@@ -151,9 +154,10 @@ fn passed(matter: &Matter<'_>, over: Decimal, seen: Date, time: Option<Date>) ->
         true => (Band::Due, String::new()),
         false => (Band::Overdue, format!("by {}", unit.say(over))),
     };
-    let mut says = format!("By distance: {} were run when the odometer was read on {seen}.", run_words(matter, unit));
+    let mut says =
+        format!("By distance: {} were run when the odometer was read on {}.", run_words(matter, unit), said_day(seen));
     if let Some(time) = by_time {
-        says.push_str(&format!(" By time it was due on {time}."));
+        says.push_str(&format!(" By time it was due on {}.", said_day(time)));
     }
     Due { band, day: Some(day), range: None, cause: Cause::Distance, over, says }
 }
@@ -188,8 +192,9 @@ fn by_distance(matter: &Matter<'_>, done: &Done) -> ByDistance {
     }
     let Some(rate) = matter.usage.known() else {
         return ByDistance::Unknown(format!(
-            "{} were left on {base}; how fast they go nobody knows yet.",
-            unit.say(left)
+            "{} were left on {}; how fast they go nobody knows yet.",
+            unit.say(left),
+            said_day(base)
         ));
     };
     if rate.is_still() {
@@ -197,7 +202,7 @@ fn by_distance(matter: &Matter<'_>, done: &Done) -> ByDistance {
     }
     match ahead(rate, base, (every - high, left, every - run.low)) {
         Some(ahead) => ByDistance::Ahead(Ahead { says: ahead_words(matter, rate, left, base, &ahead), ..ahead }),
-        None => ByDistance::Waits(format!("{} are left: at this rate beyond this calendar.", unit.say(left))),
+        None => ByDistance::Waits(format!("{} are left: at this rate more than ten years off.", unit.say(left))),
     }
 }
 
@@ -221,8 +226,7 @@ fn ahead(rate: &Known, base: Date, (least, likely, most): (Decimal, Decimal, Dec
     let (slow, quick) = rate.range.unwrap_or((rate.per_day, rate.per_day));
     let after = |left: Decimal, per_day: f64| {
         let days = f64::try_from(left.max(Decimal::ZERO)).unwrap_or_default() / per_day;
-        // Beyond the calendar in any case.
-        (days < 100_000.0).then(|| base.plus_days(days.floor() as i32).ok()).flatten()
+        (days <= HORIZON_DAYS).then(|| base.plus_days(days.floor() as i32).ok()).flatten()
     };
     Some(Ahead {
         likely: after(likely, rate.per_day)?,
@@ -240,5 +244,5 @@ fn ahead_words(matter: &Matter<'_>, rate: &Known, left: Decimal, base: Date, ahe
     let (left, month) = (unit.say(left), unit.say(rate.per_month()));
     let read_it = if span < 0 { " Read the odometer to know." } else { "" };
     let no_range = if rate.range.is_none() { " Two readings give no range." } else { "" };
-    format!("By distance: {when} at {month} a month; {left} were left on {base}.{read_it}{no_range}")
+    format!("By distance: {when} at {month} a month; {left} were left on {}.{read_it}{no_range}", said_day(base))
 }

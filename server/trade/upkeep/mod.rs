@@ -30,4 +30,4 @@ pub use odometer::{Aside, Between, Digits, History, Reading, Used, Why, Word};
 pub use stay::Stay;
 pub use suggest::{Suggestion, Trouble, read_suggestions};
 pub use usage::{Known, Usage, WINDOW_DAYS};
-pub use words::{grouped, time_span};
+pub use words::{grouped, said_day, time_span};

@@ -7,7 +7,7 @@
 use rust_decimal::Decimal;
 
 use super::distance::Distance;
-use super::words::grouped;
+use super::words::{grouped, said_day};
 use crate::trade::calendar::Date;
 use crate::trade::closed_set::closed_set;
 
@@ -103,9 +103,9 @@ pub struct Aside {
 /// Why a reading does not count.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum Why {
-    #[error("It runs backwards: {before} stood there on {day}. {}", hint(*.perhaps))]
+    #[error("It runs backwards: {before} stood there on {}. {}", said_day(*.day), hint(*.perhaps))]
     Backwards { before: Distance, day: Date, perhaps: Option<Digits> },
-    #[error("Since {day} it would have run {} km a day, and no car does: a digit too many, the wrong unit, or another clock?", grouped(per_day.round()))]
+    #[error("Since {} it would have run {} km a day, and no car does: a digit too many, the wrong unit, or another clock?", said_day(*.day), grouped(per_day.round()))]
     TooFar { day: Date, per_day: Decimal },
     #[error("You said that it was misread, so it is left out.")]
     Misread,
@@ -253,8 +253,11 @@ fn perhaps_rolled(before: &Used, shown: Distance) -> Option<Digits> {
 fn rolled_over(before: &Used, shown: Distance, digits: Digits) -> Result<Between, Why> {
     let was = before.shown;
     if was.unit() != shown.unit() {
-        let say =
-            format!("it counts {}, and {was} stood there on {}: a clock keeps its unit.", shown.unit(), before.day);
+        let say = format!(
+            "it counts {}, and {was} stood there on {}: a clock keeps its unit.",
+            shown.unit(),
+            said_day(before.day)
+        );
         return Err(Why::DoesNotFit(say));
     }
     if let Some(too_large) = [was, shown].into_iter().find(|reading| reading.number() >= digits.turn()) {
@@ -273,7 +276,7 @@ fn replaced(before: &Used, shown: Distance, old_end: Option<Distance>, start: Di
     let Some(old_end) = old_end else { return Ok(Between { low: on_new, high: None }) };
     let on_old = old_end.kilometres() - before.shown.kilometres();
     if on_old < Decimal::ZERO {
-        let say = format!("the old clock ended at {old_end}, but showed {} on {}.", before.shown, before.day);
+        let say = format!("the old clock ended at {old_end}, but showed {} on {}.", before.shown, said_day(before.day));
         return Err(Why::DoesNotFit(say));
     }
     Ok(Between::exactly(on_old + on_new))

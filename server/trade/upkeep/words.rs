@@ -2,6 +2,8 @@
 
 use rust_decimal::Decimal;
 
+use crate::trade::calendar::Date;
+
 /// Days of a month, on average over the 400 years of the Gregorian calendar.
 pub(super) const MONTH: f64 = 146_097.0 / 4800.0;
 
@@ -21,6 +23,15 @@ pub fn grouped(number: Decimal) -> String {
         Some(rest) => format!("{out}.{rest}"),
         None => out,
     }
+}
+
+/// A day within a sentence: `16 Nov 2026`.
+pub fn said_day(day: Date) -> String {
+    const NAMES: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+    let (year, month, day) = day.parts();
+    // Months run from 1 to 12.
+    let name = NAMES.get(usize::from(month) - 1).copied().unwrap_or_default();
+    format!("{day} {name} {year}")
 }
 
 /// So many days in the largest unit that still tells something: days up to two weeks, weeks up to two months, then months,
