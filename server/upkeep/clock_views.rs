@@ -6,7 +6,7 @@ use super::clock_form::{ReadForm, WordForm};
 use super::model::{WordFacts, WordKind};
 use super::views::{day_words, units, usage_words};
 use crate::ids::CarId;
-use crate::trade::upkeep::{Between, Digits, DistanceUnit, said_day};
+use crate::trade::upkeep::{Between, Digits, Distance, DistanceUnit, said_day};
 use crate::web::form::{Choice, Slips};
 use crate::web::page::Page;
 use crate::work::whole::WholeCar;
@@ -150,7 +150,10 @@ fn row(told: &Told, whole: &WholeCar, unit: DistanceUnit) -> Row {
 
 fn word_words(word: &WordFacts) -> String {
     let note = if word.note.is_empty() { String::new() } else { format!(" ({})", word.note) };
-    let number = |number: &str, unit: &str| format!("{number} {unit}");
+    let number = |number: &str, unit: &str| {
+        let read = DistanceUnit::from_name(unit).and_then(|unit| Distance::read(number, unit).ok());
+        read.map_or_else(|| format!("{number} {unit}"), |distance| distance.to_string())
+    };
     match word.kind {
         None => String::new(),
         Some(WordKind::RolledOver) => format!("The clock of {} digits rolled over.{note}", word.digits),
