@@ -14,8 +14,7 @@ use crate::survey::library::SurveyFolder;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
 use crate::{
-    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, plan, readings, road, shelf, specs, survey,
-    sync, under, work,
+    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, plan, readings, road, shelf, specs, survey, sync, under, upkeep, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
@@ -327,6 +326,21 @@ pub fn table() -> Table {
         .write(POST, "/cars/{car}/survey/deal",                   survey::deal::deal)
         .read(GET,   "/cars/{car}/survey/areas/{area}",           survey::routes::area)
         .write(POST, "/cars/{car}/survey/areas/{area}",           survey::answers::keep)
+        // upkeep
+        .read(GET,   "/cars/{car}/upkeep",                        upkeep::routes::list)
+        .write(POST, "/cars/{car}/upkeep",                        upkeep::routes::add)
+        .read(GET,   "/cars/{car}/upkeep/new",                    upkeep::routes::new)
+        .read(GET,   "/cars/{car}/upkeep/upkeep.ics",             upkeep::feed::calendar)
+        .write(POST, "/cars/{car}/upkeep/from/{card}",            upkeep::routes::from_card)
+        .write(POST, "/cars/{car}/upkeep/stands",                 upkeep::stands::stands)
+        .read(GET,   "/cars/{car}/upkeep/odometer",               upkeep::clock_routes::clock)
+        .write(POST, "/cars/{car}/upkeep/odometer",               upkeep::clock_routes::read_off)
+        .write(POST, "/cars/{car}/upkeep/odometer/word",          upkeep::clock_routes::explain)
+        .read(GET,   "/cars/{car}/upkeep/{item}",                 upkeep::routes::item)
+        .write(POST, "/cars/{car}/upkeep/{item}",                 upkeep::routes::change)
+        .write(POST, "/cars/{car}/upkeep/{item}/done",            upkeep::routes::done)
+        .write(POST, "/cars/{car}/upkeep/{item}/not-done",        upkeep::routes::not_done)
+        .write(POST, "/cars/{car}/upkeep/{item}/remove",          upkeep::routes::remove)
         // the road check
         .read(GET,   "/cars/{car}/road-check",                    road::routes::sheet)
         // under the car

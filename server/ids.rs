@@ -87,6 +87,10 @@ id! {
     EveningId;
     /// A link by which a calendar program reads the evenings.
     CalendarLinkId;
+    /// Something that is kept up: done again and again.
+    UpkeepItemId;
+    /// An odometer reading from a paper, of a day before this book.
+    PaperId;
     /// An operation: one thing a person did.
     OpId;
 }

@@ -14,6 +14,7 @@
 //! | `road/` | the road check: what work that was done asks to be looked at, and its sheet of paper |
 //! | `survey/` | the survey of a car: its questions, the ranked list of what was answered and found, and what became of it |
 //! | `readings/` | what was measured over time, and the limits it is held against |
+//! | `upkeep/` | what is done again and again, the odometer's true distance, a car that stands |
 //! | `markings/ chest/` | what holds for every car: the marking reader; torque wrenches, sockets and keys |
 //! | `under/` | the phone: pages, and the pack that is copied under the car |
 //! | `helper/` | the link to one job: made and taken back, its pages, who is watching |
@@ -66,5 +67,6 @@ pub mod sync;
 pub mod tls;
 pub mod trade;
 pub mod under;
+pub mod upkeep;
 pub mod web;
 pub mod work;

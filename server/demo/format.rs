@@ -511,3 +511,65 @@ pub struct DemoWeekly {
     #[serde(default)]
     pub note: String,
 }
+
+/// `seed/demo/upkeep.toml`: what is kept up, and what the odometer showed before the demo's evenings.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoUpkeep {
+    pub paper: Vec<DemoPaper>,
+    pub item: Vec<DemoItem>,
+}
+
+/// An odometer reading out of a paper.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoPaper {
+    pub days_ago: i64,
+    /// `74350 mi`
+    pub shown: String,
+    pub from: String,
+    #[serde(default)]
+    pub replaced: Option<DemoReplaced>,
+}
+
+/// Before the reading another clock was put in.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoReplaced {
+    /// `75140 mi`
+    pub old_end: String,
+    pub new_start: String,
+    pub note: String,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoItem {
+    pub what: String,
+    /// `10000 km, 12 months`, or one of the two
+    pub every: String,
+    /// As in `specs.toml`.
+    pub source: String,
+    #[serde(default)]
+    pub citation: String,
+    #[serde(default)]
+    pub page: String,
+    /// Key of the card that does it.
+    #[serde(default)]
+    pub card: Option<String>,
+    #[serde(default)]
+    pub done: Option<DemoDone>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoDone {
+    pub days_ago: i64,
+    /// `134820 km`; empty where nobody looked.
+    #[serde(default)]
+    pub shown: String,
+    #[serde(default)]
+    pub by: String,
+    #[serde(default)]
+    pub note: String,
+}

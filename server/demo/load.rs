@@ -6,6 +6,7 @@ use super::format::{
 };
 use super::survey;
 use super::{bottles, plan};
+use super::upkeep;
 use crate::access::{add_program_device, the_program_as};
 use crate::app::OwnerState;
 use crate::cars::store::{self as cars, CarFacts};
@@ -114,6 +115,7 @@ async fn load(state: &OwnerState) -> Loaded<()> {
     // What the files say of the parts was said after those evenings.
     shelf::all_known(&mut tx, car).await?;
     work.add_arrivals(&mut tx).await?;
+    upkeep::add(&mut tx, (car, device), &keys.cards, now).await?;
     tx.commit().await?;
     tracing::info!("the demo car is in the garage");
     Ok(())

@@ -6,6 +6,7 @@ pub mod format;
 mod load;
 mod plan;
 mod survey;
+mod upkeep;
 
 pub use load::load_if_empty;
 

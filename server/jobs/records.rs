@@ -40,7 +40,8 @@ fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
         | Act::Bolt(_)
         | Act::Settled(_)
         | Act::Survey(_)
-        | Act::Dealt(_) => return None,
+        | Act::Dealt(_)
+        | Act::Serviced(_) => return None,
     };
     Some(Record { what, text, when: when(&done.hlc), picture })
 }

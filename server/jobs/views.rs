@@ -284,6 +284,28 @@ pub struct CardPage {
     tools: Vec<AskedTool>,
     /// The form for looking at it again stands on a card that is closed up.
     recheck: Option<Recheck>,
+    /// Where it is kept up, or what is offered for it, on a card that is proven.
+    upkeep: Option<KeepUp>,
+}
+
+/// How a proven card goes on into upkeep.
+struct KeepUp {
+    card: CardId,
+    /// The item that this card does already.
+    known: Option<String>,
+    /// `every 10 000 km or 12 months, whichever is first`; empty where nothing is offered.
+    every: String,
+}
+
+impl KeepUp {
+    fn of(whole: &WholeCar, card: &Card) -> KeepUp {
+        let known = whole.upkeep.items.iter().find(|kept| kept.item.facts.card == Some(card.id));
+        KeepUp {
+            card: card.id,
+            known: known.map(|kept| format!("/cars/{}/upkeep/{}", whole.car.id, kept.item.id)),
+            every: crate::upkeep::views::every_offered(&card.facts.title, &card.facts.why),
+        }
+    }
 }
 
 /// What was typed about looking at the card again, and what was wrong with it.
@@ -330,6 +352,7 @@ impl CardPage {
             cards: on_car.cards.len(),
             tools: AskedTool::all(&tools(&state.steps), &on_car.tools),
             recheck: (state.condition == Condition::ClosedUp).then(Recheck::default),
+            upkeep: (state.condition == Condition::Proven).then(|| KeepUp::of(whole, &state.card)),
         })
     }
 

@@ -5,7 +5,7 @@ use super::store::{Thing, Things};
 use crate::clock::Moment;
 use crate::ids::{CardId, OpId};
 use crate::sync::hlc::Hlc;
-use crate::sync::wire::{Act, ReadingBody, Seen, Tick, Tight, Weight};
+use crate::sync::wire::{Act, ReadingBody, Seen, Served, Tick, Tight, Weight};
 use crate::trade::quantity::Unit;
 use crate::trade::survey::{Answer, How};
 use crate::web::words;
@@ -273,6 +273,20 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
             ],
             ..Said::default()
         },
+        Act::Serviced(body) => Said {
+            mark: match body.state {
+                Served::Done => "proven",
+                Served::Not => "todo",
+            },
+            what: format!("Upkeep: {}, {}", body.say, body.state),
+            more: vec![
+                Some(format!("on {}", body.day)),
+                some_words(&body.number).map(|number| format!("at {} {}", words::figure(&number), body.unit)),
+                some_words(&body.by).map(|by| format!("by {by}")),
+                some_words(&body.note),
+            ],
+            ..Said::default()
+        },
         Act::Recheck(body) => Said {
             mark: "proven",
             what: body.text.clone(),
@@ -342,6 +356,8 @@ fn corrected(op: &Done, context: &Context<'_>) -> Option<&'static str> {
         (Act::Reading(_), _) => Some("read again later"),
         (Act::Settled(_) | Act::Dealt(_), _) => Some("decided anew later"),
         (Act::Survey(_), _) => Some("answered anew later"),
+        (Act::Serviced(_), Act::Serviced(after)) if after.state == Served::Not => Some("taken back later"),
+        (Act::Serviced(_), _) => Some("corrected later"),
         _ => None,
     }
 }

@@ -1,9 +1,9 @@
 //! What is refused, and why. Pure: everything it needs is handed in, so each refusal is a line in a table of tests.
 
 use super::hlc::Hlc;
-use super::wire::{Act, BoltBody, DealtBody, Op, RefusedAgain, SurveyBody, Verdict};
 use crate::clock::Moment;
-use crate::ids::{CardId, OpId, PartId, SpecValueId};
+use super::wire::{Act, BoltBody, DealtBody, Op, RefusedAgain, ServicedBody, SurveyBody, Verdict};
+use crate::ids::{CardId, OpId, PartId, SpecValueId, UpkeepItemId};
 use crate::trade::calendar::Date;
 use crate::trade::quantity::{Quantity, Unit};
 use crate::trade::survey::How;
@@ -139,6 +139,7 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
         Act::FluidLook(body) => long(&body.note),
         Act::Survey(body) => survey(body),
         Act::Dealt(body) => dealt(body),
+        Act::Serviced(body) => serviced(body),
     }
 }
 
@@ -182,6 +183,19 @@ fn dealt(body: &DealtBody) -> Result<(), Refusal> {
         How::Nothing if body.why.trim().is_empty() => malformed("Say why there is nothing to do."),
         How::Card | How::Part | How::Watch | How::Nothing | How::Open => Ok(()),
     }
+}
+
+fn serviced(body: &ServicedBody) -> Result<(), Refusal> {
+    if body.item.parse::<UpkeepItemId>().is_err() {
+        return Err(Refusal::never("malformed", "What is kept up is named by its id."));
+    }
+    not_empty(&body.say)?;
+    short(&body.say)?;
+    short(&body.by)?;
+    long(&body.note)?;
+    Date::parse(&body.day).map_err(|cause| Refusal::never("malformed", cause.to_string()))?;
+    // Where nobody looked at the odometer there is no number, but its unit is still one that is known.
+    odometer(if body.number.is_empty() { "0" } else { &body.number }, &body.unit)
 }
 
 fn bolt(body: &BoltBody) -> Result<(), Refusal> {
@@ -267,6 +281,11 @@ mod tests {
         json!({"fluid": "coolant", "colour": colour, "smell": "plain", "particles": particles, "note": ""})
     }
 
+    fn served(day: &str, number: &str, unit: &str) -> Value {
+        let item = "01890a5d-ac96-774b-bcce-b302099a8061";
+        json!({"item": item, "say": "Oil", "day": day, "number": number, "unit": unit, "by": "", "note": "", "state": "done"})
+    }
+
     fn code(raw: &Value) -> &'static str {
         read(raw, NOW).map_or_else(|(_, refusal)| refusal.code, |_| "taken")
     }
@@ -326,6 +345,13 @@ mod tests {
             (dealt("finding:tread", "open", "", "", ""), "malformed"),
             (dealt("tread", "open", "", "", ""), "malformed"),
             (dealt("question:tread", "sold", "", "", ""), "malformed"),
+            (json!({"serviced": served("2026-11-25", "134820", "km")}), "wrong-subject"),
+            (json!({"serviced": served("2026-11-25", "", "mi")}), "wrong-subject"),
+            (json!({"serviced": served("2026-02-30", "", "km")}), "malformed"),
+            (json!({"serviced": served("", "", "km")}), "malformed"),
+            (json!({"serviced": served("2026-11-25", "many", "km")}), "bad-number"),
+            (json!({"serviced": served("2026-11-25", "-1", "km")}), "bad-number"),
+            (json!({"serviced": served("2026-11-25", "5", "leagues")}), "unknown-unit"),
             (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
         ];
         for (act, expected) in cases {

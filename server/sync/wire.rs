@@ -118,6 +118,9 @@ pub enum Act {
     Dealt(DealtBody),
 }
 
+    Serviced(ServicedBody),
+}
+
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct TickBody {
@@ -311,6 +314,34 @@ pub struct DealtBody {
     pub why: String,
 }
 
+closed_set! {
+    /// Whether something was kept up on a day.
+    pub enum Served {
+        Done = "done", "done";
+        Not = "not", "not done after all";
+    }
+}
+
+/// Something that is done again and again was done on a day, which may be long past; or it was not, and that was a slip.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ServicedBody {
+    /// The id of what is kept up.
+    pub item: String,
+    /// What it was called then: it may be renamed or taken out later.
+    pub say: String,
+    /// `2026-11-25`
+    pub day: String,
+    /// What the odometer showed, as typed; empty where nobody looked.
+    pub number: String,
+    /// `km` or `mi`
+    pub unit: String,
+    /// The card or the person who did it; may be empty.
+    pub by: String,
+    pub note: String,
+    pub state: Served,
+}
+
 impl Act {
     /// The kind's name, as stored.
     pub fn kind(&self) -> &'static str {
@@ -335,6 +366,9 @@ impl Act {
             Act::Settled(_) => "settled",
             Act::Survey(_) => "survey",
             Act::Dealt(_) => "dealt",
+}
+
+            Act::Serviced(_) => "serviced",
         }
     }
 
@@ -346,9 +380,7 @@ impl Act {
             Act::Note(_) | Act::Photo(_) | Act::Finding(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
             Act::Settled(_) => matches!(subject, Subject::Spec(_)),
-            Act::Odometer(_) | Act::Road(_) | Act::Night(_) | Act::Survey(_) | Act::Dealt(_) => {
-                matches!(subject, Subject::Car(_))
-            }
+            Act::Odometer(_) | Act::Road(_) | Act::Night(_) | Act::Survey(_) | Act::Dealt(_) | Act::Serviced(_) => matches!(subject, Subject::Car(_)),
             Act::FluidLook(_) => matches!(subject, Subject::Spec(_) | Subject::Step(_) | Subject::Car(_)),
             Act::Time(_) | Act::Recheck(_) => matches!(subject, Subject::Card(_)),
             Act::Undid(_) | Act::Closed(_) => matches!(subject, Subject::Car(_) | Subject::Card(_)),
@@ -363,6 +395,7 @@ impl Act {
             Act::Odometer(_) => Some("odometer".into()),
             Act::Recheck(_) => Some("recheck".into()),
             Act::Settled(_) => Some("settled".into()),
+            Act::Serviced(body) => Some(format!("serviced:{}:{}", body.item, body.day)),
             Act::Road(road) => Some(format!("road:{}", road.item)),
             Act::Survey(survey) => Some(format!("survey:{}", survey.question)),
             Act::Dealt(dealt) => Some(format!("dealt:{}", dealt.about)),

@@ -30,6 +30,7 @@
 //! - `effort`: how long a card takes, what it opens to get there, and how own evenings compare with the estimates
 //! - `buying`: what chosen jobs want, as orders by supplier, and what it costs
 //! - `calendar`: evenings as a calendar that other programs read
+//! - `upkeep`: what is done again and again, how far the car runs, and when the next time is due
 //! - `survey`: what is asked of a car of unknown history, and what its answers ask to be done first
 
 pub mod aloud;
@@ -48,6 +49,7 @@ pub(crate) mod grammar;
 pub mod head_size;
 pub mod ledger;
 pub mod limits;
+pub(crate) mod line;
 pub mod marking;
 pub mod marks;
 pub mod mechanics;
@@ -68,4 +70,5 @@ pub(crate) mod tokens;
 pub mod tools;
 pub mod torque_wrench;
 pub mod trust;
+pub mod upkeep;
 pub mod variant;

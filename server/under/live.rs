@@ -71,7 +71,8 @@ fn item(done: &Done) -> Option<ItemView> {
         | Act::Bolt(_)
         | Act::Settled(_)
         | Act::Survey(_)
-        | Act::Dealt(_) => None,
+        | Act::Dealt(_)
+        | Act::Serviced(_) => None,
     }
 }
 

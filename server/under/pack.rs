@@ -92,7 +92,7 @@ fn untouched(whole: WholeCar) -> WholeCar {
     state.loose_ends.clear();
     state.true_now = State::default();
     state.standing.clear();
-    WholeCar::of(whole.car, state, Vec::new(), HashSet::new(), whole.wrenches)
+    WholeCar::of(whole.car, state, Vec::new(), HashSet::new(), (whole.wrenches, whole.upkeep))
 }
 
 /// A page of the copy.

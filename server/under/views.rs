@@ -218,6 +218,8 @@ pub struct CarPage {
     car: Car,
     cards: Vec<CardRow>,
     loose: usize,
+    /// What is due soon, a line each.
+    soon: Vec<String>,
     /// Where to go on: address and words.
     go_on: Option<(String, String)>,
     /// What comes first of all that was found.
@@ -237,6 +239,7 @@ impl CarPage {
             car: under.car.clone(),
             cards: under.state.cards.iter().map(card_row).collect(),
             loose: under.state.loose_ends.len(),
+            soon: crate::upkeep::views::soon(&under.upkeep),
             go_on: go_on(under),
             top: Top::of(&list, walk, FIRST_FOUND),
             survey: format!("{} of {} answered", list.whole.answered, list.whole.asked),

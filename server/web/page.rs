@@ -30,6 +30,7 @@ pub enum Place {
     BuyList,
     SpecBook,
     Logbook,
+    Upkeep,
 }
 
 /// The four words at the bottom edge of the phone.
@@ -105,6 +106,7 @@ impl Page {
             item(Place::BuyList, "Buy list", "/buy-list"),
             item(Place::SpecBook, "Spec book", "/specs"),
             item(Place::Logbook, "Logbook", "/logbook"),
+            item(Place::Upkeep, "Upkeep", "/upkeep"),
         ];
         self
     }

@@ -10,7 +10,10 @@ use crate::db::{ReadDb, Version};
 use crate::error::AppError;
 use crate::ids::CarId;
 use crate::photos::store as photos;
+use crate::trade::calendar::Date;
 use crate::trade::torque_wrench::Day;
+use crate::upkeep::book::Book;
+use crate::upkeep::store as upkeep;
 use sqlx::SqliteConnection;
 use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -24,6 +27,8 @@ pub struct WholeCar {
     /// The photos whose bytes are here, by SHA-256.
     pub pictures: HashSet<String>,
     pub wrenches: Wrenches,
+    /// What is due, as of the same day.
+    pub upkeep: Book,
     /// Places in `done`, by subject.
     by_subject: HashMap<String, Vec<usize>>,
 }
@@ -35,16 +40,25 @@ impl WholeCar {
         let state = CarState::read(&mut *conn, car).await?;
         let done = work::done_on_car(&mut *conn, car).await?;
         let wrenches = Wrenches { kept: chest::all(&mut *conn).await?, today };
-        let pictures = photos::complete(conn).await?;
-        Ok(WholeCar::of(known, state, done, pictures, wrenches))
+        let pictures = photos::complete(&mut *conn).await?;
+        let day = Date::parse(&today.to_string()).map_err(AppError::internal)?;
+        let upkeep = Book::of(upkeep::of_car(conn, car).await?, &done, day)?;
+        Ok(WholeCar::of(known, state, done, pictures, (wrenches, upkeep)))
     }
 
-    pub fn of(car: Car, state: CarState, done: Vec<Done>, pictures: HashSet<String>, wrenches: Wrenches) -> WholeCar {
+    /// The last are what changes with the day.
+    pub fn of(
+        car: Car,
+        state: CarState,
+        done: Vec<Done>,
+        pictures: HashSet<String>,
+        (wrenches, upkeep): (Wrenches, Book),
+    ) -> WholeCar {
         let mut by_subject: HashMap<String, Vec<usize>> = HashMap::new();
         for (at, one) in done.iter().enumerate() {
             by_subject.entry(one.subject_id.clone()).or_default().push(at);
         }
-        WholeCar { car, state, done, pictures, wrenches, by_subject }
+        WholeCar { car, state, done, pictures, wrenches, upkeep, by_subject }
     }
 
     /// What was done on one subject, oldest first.

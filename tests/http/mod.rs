@@ -30,4 +30,5 @@ mod tls;
 mod tools;
 mod under;
 mod under_guards;
+mod upkeep;
 mod variants;

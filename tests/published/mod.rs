@@ -3,6 +3,7 @@
 mod bolt_heads;
 mod brake_fluid;
 mod calendar;
+mod calendar_days;
 mod coolant;
 mod fastener_strength;
 mod inspection;
@@ -15,4 +16,5 @@ mod threads;
 mod torque_wrench;
 mod tyres;
 mod units;
+mod usage;
 mod vin;

@@ -29,6 +29,9 @@ fn field(op: &Value) -> Option<String> {
         ("survey", body) => Some(format!("survey:{}", body["question"].as_str().unwrap())),
         ("dealt", body) => Some(format!("dealt:{}", body["about"].as_str().unwrap())),
         ("bolt", body) => Some(format!("bolt:{}:{}", body["stage"], body["bolt"])),
+        ("serviced", body) => {
+            Some(format!("serviced:{}:{}", body["item"].as_str().unwrap(), body["day"].as_str().unwrap()))
+        }
         ("reading", body) => Some(format!("reading:{}", body["what"].as_str().unwrap())),
         _ => None,
     }

@@ -1,18 +1,23 @@
 //! Evenings as a calendar that other programs read: RFC 5545 (iCalendar), with the calendar's name from RFC 7986.
 //!
+//! - `whole_day`: what is due on a day, with no time of day
+//! - `days`: days counted
 //! - `time`: days and times of day as a clock on the wall shows them
 //! - `zone`: a named time zone by its clock changes, or none at all (a time that floats)
 //! - `text`: escaping and folding
 //!
 //! Nothing here knows what day it is or what any country does with its clocks: both are given in.
 
+mod days;
 #[cfg(test)]
 mod tests;
 mod text;
 mod time;
+mod whole_day;
 mod zone;
 
 pub use time::{Date, LocalTime, Stamp, TimeError};
+pub use whole_day::{DayEvent, write_days};
 pub use zone::{Change, Zone, ZoneError};
 
 use std::collections::HashSet;
@@ -40,13 +45,13 @@ pub struct Evening {
 /// Why there is no calendar.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum CalendarError {
-    #[error("‘{0}’ cannot name an evening: it needs 1 to 200 visible characters of plain ASCII.")]
+    #[error("‘{0}’ cannot name an entry of a calendar: it needs 1 to 200 visible characters of plain ASCII.")]
     Uid(String),
-    #[error("‘{0}’ names two evenings: a calendar program would show only one of them.")]
+    #[error("‘{0}’ names two entries: a calendar program would show only one of them.")]
     UidTwice(String),
     #[error("An evening is from 1 to {LONGEST} minutes long, and {0} are not.")]
     Length(u32),
-    #[error("An evening needs a title.")]
+    #[error("An entry of a calendar needs a title.")]
     NoTitle,
     #[error(transparent)]
     Zone(#[from] ZoneError),
@@ -78,10 +83,7 @@ pub fn write(name: &str, zone: &Zone, stamp: Stamp, evenings: &[Evening]) -> Res
 }
 
 fn check(evening: &Evening, zone: &Zone) -> Result<(), CalendarError> {
-    let visible = evening.uid.bytes().all(|byte| byte.is_ascii_graphic());
-    if evening.uid.is_empty() || evening.uid.len() > 200 || !visible {
-        return Err(CalendarError::Uid(evening.uid.clone()));
-    }
+    check_uid(&evening.uid)?;
     if !(1..=LONGEST).contains(&evening.minutes) {
         return Err(CalendarError::Length(evening.minutes));
     }
@@ -89,6 +91,14 @@ fn check(evening: &Evening, zone: &Zone) -> Result<(), CalendarError> {
         return Err(CalendarError::NoTitle);
     }
     Ok(zone.has(evening.starts)?)
+}
+
+fn check_uid(uid: &str) -> Result<(), CalendarError> {
+    let visible = uid.bytes().all(|byte| byte.is_ascii_graphic());
+    if uid.is_empty() || uid.len() > 200 || !visible {
+        return Err(CalendarError::Uid(uid.to_owned()));
+    }
+    Ok(())
 }
 
 fn event(sheet: &mut Sheet, zone: &Zone, stamp: Stamp, evening: &Evening) {

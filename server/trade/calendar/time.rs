@@ -5,9 +5,9 @@ use serde::Serialize;
 /// A day of the Gregorian calendar, from 1900 to 2199.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Date {
-    year: u16,
-    month: u8,
-    day: u8,
+    pub(super) year: u16,
+    pub(super) month: u8,
+    pub(super) day: u8,
 }
 
 /// Why there is no such day or time.

@@ -4,6 +4,7 @@ use thiserror::Error;
 
 use super::bound::Bound;
 use crate::trade::citation::Citation;
+use crate::trade::line::{Line, student};
 use crate::trade::quantity::{Amount, UnitSet};
 
 /// A day, counted from any fixed one; 1 January 1970 is day 0 elsewhere in the program.
@@ -63,7 +64,7 @@ impl<U: UnitSet> Trend<U> {
             // Every decimal has a nearest float.
             .map(|(day, reading)| (f64::from(day.0), f64::try_from(reading.to(unit)).unwrap_or_default()))
             .collect();
-        let (centre, slope, slope_error) = fit(&points);
+        let Line { centre, slope, slope_error } = Line::through(&points);
         Ok(Self { unit, centre, slope, slope_error, days: points.len(), last: *last })
     }
 
@@ -115,29 +116,6 @@ impl<U: UnitSet> Trend<U> {
         // Within ten years of a day that fits.
         let day = Day(self.last.0.saturating_add(days.floor() as i32));
         Outlook::Reaches { day, says: "If it goes on as it did; measure again well before." }
-    }
-}
-
-/// Centre, slope and standard error of the slope. At least three points, not all on one day.
-fn fit(points: &[(f64, f64)]) -> ((f64, f64), f64, f64) {
-    let count = points.len() as f64;
-    let mean = |part: fn(&(f64, f64)) -> f64| points.iter().map(part).sum::<f64>() / count;
-    let centre = (mean(|point| point.0), mean(|point| point.1));
-    let sum =
-        |part: &dyn Fn(f64, f64) -> f64| points.iter().map(|(x, y)| part(x - centre.0, y - centre.1)).sum::<f64>();
-    let spread = sum(&|x, _| x * x);
-    let slope = sum(&|x, y| x * y) / spread;
-    let left_over = sum(&|x, y| (y - slope * x).powi(2));
-    let slope_error = (left_over / (count - 2.0) / spread).sqrt();
-    (centre, slope, slope_error)
-}
-
-/// Student's t at 90 %, two-sided, by degrees of freedom.
-fn student(freedom: usize) -> f64 {
-    const T: [f64; 10] = [6.314, 2.920, 2.353, 2.132, 2.015, 1.943, 1.895, 1.860, 1.833, 1.812];
-    match freedom {
-        0 => f64::INFINITY,
-        few => T.get(few - 1).copied().unwrap_or(1.812),
     }
 }
 

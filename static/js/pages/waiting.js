@@ -155,6 +155,8 @@ function recordWords({ op }) {
       return `Survey: ${body.say}`;
     case 'dealt':
       return `Dealt with: ${body.say}`;
+    case 'serviced':
+      return `Upkeep: ${body.say}, ${body.state === 'done' ? 'done' : 'not done after all'}`;
     case 'part-used':
       return `Part used: ${body.quantity}`;
     case 'arrival':

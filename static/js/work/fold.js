@@ -5,7 +5,8 @@
  * The server runs the same fold; both run `tests/vectors/fold.json`, which fixes `winners` (the latest of everything
  * that can be said twice, by subject and field) and `added` (everything else, by kind, in the one total order).
  * Fields: `tick`, `odometer`, `recheck`, `reading:<what>`, `road:<item>`, `settled`, `bolt:<stage>:<bolt>`,
- * `survey:<question>`, `dealt:<about>`.
+ * `survey:<question>`, `dealt:<about>`,
+ * `serviced:<item>:<day>`.
  *
  * A refused operation never became part of the car's state, so it wins nothing and is counted nowhere; it is still in
  * its list with the mark `refused`, for the person to see.
@@ -53,17 +54,7 @@ import { wall } from '../lib/hlc.js';
 import { bodyOf, kindOf, order, subjectOf } from './op.js';
 
 /** Kinds of which only the latest counts. */
-const SAID = new Set([
-  'tick',
-  'reading',
-  'odometer',
-  'recheck',
-  'road',
-  'settled',
-  'bolt',
-  'survey',
-  'dealt',
-]);
+const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road', 'settled', 'bolt', 'survey', 'dealt', 'serviced']);
 
 /**
  * @param {Op} op
@@ -76,6 +67,7 @@ export function fieldOf(op) {
   if (kind === 'bolt') return `bolt:${bodyOf(op).stage}:${bodyOf(op).bolt}`;
   if (kind === 'survey') return `survey:${bodyOf(op).question}`;
   if (kind === 'dealt') return `dealt:${bodyOf(op).about}`;
+  if (kind === 'serviced') return `serviced:${bodyOf(op).item}:${bodyOf(op).day}`;
   return kind === 'road' ? `road:${bodyOf(op).item}` : kind;
 }
 
@@ -215,7 +207,8 @@ function put(car, item) {
       return;
     case 'settled':
     case 'dealt':
-      // The spec book and the ranked list are drawn by the server.
+    case 'serviced':
+      // The spec book and the upkeep are drawn by the server, with what was settled and done.
       return;
     case 'undid':
     case 'closed':

@@ -27,7 +27,7 @@
  *   | {survey: {question: string, say: string, answer: 'fine'|'watch'|'act'|'unknown', note: string}}
  *   | {dealt: {about: string, say: string, how: 'card'|'part'|'watch'|'nothing'|'open', became: string, until: string, why: string}}} Do
  *
- * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'|'survey'|'dealt'} Kind
+ * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'|'survey'|'dealt'|'serviced'} Kind
  *
  * @typedef {object} Op
  * @property {string} id UUIDv7
