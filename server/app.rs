@@ -14,7 +14,8 @@ use crate::survey::library::SurveyFolder;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
 use crate::{
-    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, plan, readings, road, shelf, specs, survey, sync, under, upkeep, work,
+    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, plan, readings, road, shelf, specs, survey,
+    sync, under, upkeep, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};

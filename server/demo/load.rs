@@ -5,8 +5,8 @@ use super::format::{
     DemoSpecs, DemoStep, DemoTools, DemoWrench, DemoWrenches,
 };
 use super::survey;
-use super::{bottles, plan};
 use super::upkeep;
+use super::{bottles, plan};
 use crate::access::{add_program_device, the_program_as};
 use crate::app::OwnerState;
 use crate::cars::store::{self as cars, CarFacts};

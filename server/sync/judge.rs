@@ -1,8 +1,8 @@
 //! What is refused, and why. Pure: everything it needs is handed in, so each refusal is a line in a table of tests.
 
 use super::hlc::Hlc;
-use crate::clock::Moment;
 use super::wire::{Act, BoltBody, DealtBody, Op, RefusedAgain, ServicedBody, SurveyBody, Verdict};
+use crate::clock::Moment;
 use crate::ids::{CardId, OpId, PartId, SpecValueId, UpkeepItemId};
 use crate::trade::calendar::Date;
 use crate::trade::quantity::{Quantity, Unit};

@@ -116,8 +116,6 @@ pub enum Act {
     Settled(SettledBody),
     Survey(SurveyBody),
     Dealt(DealtBody),
-}
-
     Serviced(ServicedBody),
 }
 
@@ -366,8 +364,6 @@ impl Act {
             Act::Settled(_) => "settled",
             Act::Survey(_) => "survey",
             Act::Dealt(_) => "dealt",
-}
-
             Act::Serviced(_) => "serviced",
         }
     }
@@ -380,7 +376,9 @@ impl Act {
             Act::Note(_) | Act::Photo(_) | Act::Finding(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
             Act::Settled(_) => matches!(subject, Subject::Spec(_)),
-            Act::Odometer(_) | Act::Road(_) | Act::Night(_) | Act::Survey(_) | Act::Dealt(_) | Act::Serviced(_) => matches!(subject, Subject::Car(_)),
+            Act::Odometer(_) | Act::Road(_) | Act::Night(_) | Act::Survey(_) | Act::Dealt(_) | Act::Serviced(_) => {
+                matches!(subject, Subject::Car(_))
+            }
             Act::FluidLook(_) => matches!(subject, Subject::Spec(_) | Subject::Step(_) | Subject::Car(_)),
             Act::Time(_) | Act::Recheck(_) => matches!(subject, Subject::Card(_)),
             Act::Undid(_) | Act::Closed(_) => matches!(subject, Subject::Car(_) | Subject::Card(_)),
