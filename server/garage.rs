@@ -3,12 +3,14 @@
 use crate::access::Tries;
 use crate::app::{OwnerState, Site};
 use crate::clock::Clock;
-use crate::config::DataFolder;
+use crate::config::{self, DataFolder};
 use crate::db::{self, Db};
 use crate::error::StartError;
 use crate::helper::presence::Presence;
+use crate::logbook::find::Indexes;
 use crate::patterns::library::PatternFolder;
 use crate::photos::shelf::PhotoShelf;
+use crate::record::printer::Printer;
 use crate::work::whole::WholeCars;
 use std::fs::{File, TryLockError};
 
@@ -22,6 +24,8 @@ pub struct Garage {
     pub clock: Clock,
     cars: WholeCars,
     patterns: PatternFolder,
+    indexes: Indexes,
+    printer: Printer,
     _held: File,
 }
 
@@ -36,7 +40,9 @@ impl Garage {
             .map_err(|cause| StartError::Said(format!("The photo folder cannot be used: {cause}")))?;
         sweep(&photos, &clock).await;
         let patterns = PatternFolder::new(folder.patterns());
-        Ok(Garage { db, photos, cars: WholeCars::new(clock.clone()), clock, patterns, _held: held })
+        let printer = Printer::of(config::browser());
+        let cars = WholeCars::new(clock.clone());
+        Ok(Garage { db, photos, cars, clock, patterns, indexes: Indexes::default(), printer, _held: held })
     }
 
     /// What handlers are given, for one address at which the garage is reached.
@@ -52,6 +58,8 @@ impl Garage {
             site,
             tries,
             presence: Presence::default(),
+            indexes: self.indexes.clone(),
+            printer: self.printer.clone(),
         }
     }
 }

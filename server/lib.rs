@@ -11,6 +11,7 @@
 //! | `patterns/` | ready-made cards for the common work: their text, and a card made from one |
 //! | `fluids/` | a fluid of a car: what may be poured in, how much, how it looks, which bottles to buy |
 //! | `road/` | the road check: what work that was done asks to be looked at, and its sheet of paper |
+//! | `record/` | the record to hand over with the car: what is left out, its page, and a PDF of it |
 //! | `readings/` | what was measured over time, and the limits it is held against |
 //! | `markings/ chest/` | what holds for every car: the marking reader; torque wrenches, sockets and keys |
 //! | `under/` | the phone: pages, and the pack that is copied under the car |
@@ -53,6 +54,7 @@ pub mod markings;
 pub mod patterns;
 pub mod photos;
 pub mod readings;
+pub mod record;
 pub mod road;
 pub mod say;
 pub mod serve;

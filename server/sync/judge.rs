@@ -134,6 +134,7 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
         }
         Act::Closed(body) => not_empty(&body.key).and_then(|()| short(&body.key)),
         Act::FluidLook(body) => long(&body.note),
+        Act::Correction(body) => wordy(&body.text),
     }
 }
 
@@ -264,6 +265,9 @@ mod tests {
             (json!({"settled": {"on": "", "say": "", "why": ""}}), "wrong-subject"),
             (json!({"settled": {"on": "the manual", "say": "", "why": ""}}), "malformed"),
             (json!({"settled": {"on": "", "say": "", "why": long}}), "too-long"),
+            (json!({"correction": {"of": "01890a5d-ac96-774b-bcce-b302099a8061", "text": "It was 48"}}), "taken"),
+            (json!({"correction": {"of": "01890a5d-ac96-774b-bcce-b302099a8061", "text": " "}}), "malformed"),
+            (json!({"correction": {"of": "the other one", "text": "It was 48"}}), "malformed"),
             (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
         ];
         for (act, expected) in cases {

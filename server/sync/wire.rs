@@ -102,6 +102,7 @@ pub enum Act {
     Bolt(BoltBody),
     FluidLook(FluidLookBody),
     Settled(SettledBody),
+    Correction(CorrectionBody),
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -264,6 +265,15 @@ pub struct SettledBody {
     pub why: String,
 }
 
+/// Something said of an earlier entry of the logbook that was wrong. The entry stays; both are shown.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CorrectionBody {
+    /// The operation that is corrected. It may arrive later, or never.
+    pub of: OpId,
+    pub text: String,
+}
+
 impl Act {
     /// The kind's name, as stored.
     pub fn kind(&self) -> &'static str {
@@ -286,6 +296,7 @@ impl Act {
             Act::Bolt(_) => "bolt",
             Act::FluidLook(_) => "fluid-look",
             Act::Settled(_) => "settled",
+            Act::Correction(_) => "correction",
         }
     }
 
@@ -294,7 +305,7 @@ impl Act {
         match self {
             Act::Tick(_) | Act::WentOn(_) | Act::Bolt(_) => matches!(subject, Subject::Step(_)),
             Act::Reading(_) => !matches!(subject, Subject::Part(_)),
-            Act::Note(_) | Act::Photo(_) | Act::Finding(_) => true,
+            Act::Note(_) | Act::Photo(_) | Act::Finding(_) | Act::Correction(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
             Act::Settled(_) => matches!(subject, Subject::Spec(_)),
             Act::Odometer(_) | Act::Road(_) | Act::Night(_) => matches!(subject, Subject::Car(_)),
@@ -324,7 +335,8 @@ impl Act {
             | Act::Closed(_)
             | Act::WentOn(_)
             | Act::Night(_)
-            | Act::FluidLook(_) => None,
+            | Act::FluidLook(_)
+            | Act::Correction(_) => None,
         }
     }
 }
