@@ -215,7 +215,8 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/record",                        record::routes::choose)
         .read(GET,   "/cars/{car}/record/sheet",                  record::routes::sheet)
         .read(GET,   "/cars/{car}/record/page.css",               record::routes::page_style)
-        .read(GET,   "/cars/{car}/record.pdf",                    record::routes::pdf)
+        .read(POST,  "/cars/{car}/record/sheet",                  record::routes::sheet)
+        .read(POST,  "/cars/{car}/record.pdf",                    record::routes::pdf)
         // parts to buy and on the shelf
         .read(GET,   "/cars/{car}/buy-list",                      shelf::routes::list)
         .read(GET,   "/cars/{car}/buy-list/bottles",              fluids::bottle_routes::bottles)

@@ -45,9 +45,9 @@ pub struct Question {
     words: String,
     #[serde(default)]
     paper: String,
-    /// Why there is no PDF, where one was asked for.
+    /// `plain`: the head of the paper names no car.
     #[serde(default)]
-    pub no_pdf: String,
+    head: String,
 }
 
 /// What was chosen.
@@ -57,6 +57,8 @@ pub struct Choice {
     /// Words that must not be in the record, as they were typed.
     pub words: Vec<String>,
     pub paper: Paper,
+    /// The head of the paper names no car.
+    pub plain_head: bool,
 }
 
 impl Choice {
@@ -77,12 +79,20 @@ impl Choice {
                 format!("Words to leave out have {SHORTEST_WORD} to {LONGEST_WORD} letters a line: ‘{word}’ does not.");
             return Err(invalid(say));
         }
+        let plain_head = question.head == "plain";
         if question.paper.is_empty() {
-            return Ok(Choice { leave: LeaveOut::AT_FIRST.to_vec(), words, paper: Paper::A4 });
+            return Ok(Choice { leave: LeaveOut::AT_FIRST.to_vec(), words, paper: Paper::A4, plain_head });
         }
         let paper = Paper::from_name(&question.paper)
             .ok_or_else(|| invalid(format!("‘{}’ is no paper that is known here.", question.paper)))?;
-        Ok(Choice { leave: question.leave.iter().map(leave).collect::<Result<_, _>>()?, words, paper })
+        Ok(Choice { leave: question.leave.iter().map(leave).collect::<Result<_, _>>()?, words, paper, plain_head })
+    }
+
+    /// As it stands behind the question mark of an address, without the words: those that must not be in the record may not
+    /// stand in its addresses either, which a browser prints at the edge of the paper.
+    pub fn query(&self) -> String {
+        let leave = self.leave.iter().map(|what| format!("leave={}&", what.name()));
+        format!("{}paper={}", leave.collect::<String>(), self.paper.name())
     }
 
     pub fn leaves_out(&self, what: LeaveOut) -> bool {
@@ -110,7 +120,7 @@ mod tests {
 
     fn read(leave: &[&str], words: &str, paper: &str) -> Result<Choice, String> {
         let leave = leave.iter().map(|name| (*name).to_owned()).collect();
-        let question = Question { leave, words: words.into(), paper: paper.into(), no_pdf: String::new() };
+        let question = Question { leave, words: words.into(), paper: paper.into(), head: String::new() };
         Choice::read(&question).map_err(|cause| cause.to_string())
     }
 
@@ -121,6 +131,7 @@ mod tests {
         assert!(!choice.leaves_out(LeaveOut::Prices));
         assert_eq!((choice.words, choice.paper), (vec!["Old Barn".to_owned(), "X1".to_owned()], Paper::Letter));
         assert_eq!(read(&[], "", "a4").unwrap().said(), "");
+        assert_eq!(read(&["names", "photos"], "Thorgerd", "a4").unwrap().query(), "leave=names&leave=photos&paper=a4");
     }
 
     #[test]

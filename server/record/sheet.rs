@@ -22,7 +22,7 @@ const LEAST_OF_A_CODE: usize = 6;
 /// Where the page finds what it shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Links {
-    /// At the garage. The query with which the page was asked for.
+    /// At the garage.
     Served { page_style: String },
     /// Beside it in a folder.
     Files,
@@ -72,6 +72,11 @@ fn blotted(car: &Car, choice: &Choice) -> Vec<String> {
     words
 }
 
+/// Whether what the car is called is among what was left out.
+pub fn is_blotted(car: &Car, choice: &Choice) -> bool {
+    blot(&car.name, &blotted(car, choice), choice.leaves_out(LeaveOut::Codes)) != car.name
+}
+
 /// The style of the paper: its size, and what stands at the head and the foot of each page.
 ///
 /// Source: CSS Paged Media Module Level 3, `size` and the page-margin boxes. A browser that knows no margin boxes leaves
@@ -81,8 +86,11 @@ pub fn page_style(car: &Car, choice: &Choice, made: &str) -> String {
         Paper::A4 => "A4",
         Paper::Letter => "letter",
     };
-    let name = blot(&car.name, &blotted(car, choice), choice.leaves_out(LeaveOut::Codes));
-    let head = in_style(&format!("Record of {name}"));
+    let head = in_style(&if choice.plain_head || is_blotted(car, choice) {
+        "Record of the car".to_owned()
+    } else {
+        format!("Record of {}", car.name)
+    });
     let made = in_style(&format!("as of {made}"));
     format!(
         "@page {{\n  size: {size};\n  margin: 20mm 17mm 18mm;\n  @top-left {{ content: \"{head}\"; }}\n  \

@@ -2,7 +2,7 @@
 
 use super::choice::{Choice, LeaveOut, Paper};
 use super::contents::Contents;
-use super::sheet::Links;
+use super::sheet::{Links, is_blotted};
 use crate::cars::store::Car;
 use crate::cars::views::kind;
 use crate::web::form;
@@ -59,9 +59,11 @@ pub struct SheetPage<'a> {
 
 impl<'a> SheetPage<'a> {
     /// At the garage, to be printed from the browser that shows it.
-    pub fn served(scheme: &'static str, contents: &'a Contents, choice: &Choice, query: &str) -> SheetPage<'a> {
+    pub fn served(scheme: &'static str, contents: &'a Contents, choice: &Choice) -> SheetPage<'a> {
         let base = format!("/cars/{}/record", contents.car.id);
-        let links = Links::Served { page_style: format!("{base}/page.css?{query}") };
+        let query = choice.query();
+        let head = if is_blotted(&contents.car, choice) { "&head=plain" } else { "" };
+        let links = Links::Served { page_style: format!("{base}/page.css?{query}{head}") };
         SheetPage { back: format!("{base}?{query}"), ..SheetPage::new(scheme, links, contents, choice) }
     }
 

@@ -130,7 +130,7 @@ async fn an_unticked_step_is_shown_as_a_correction() {
     let open = car.tick(device, at(EVENING).next(EVENING), car.steps[0], "open");
     send(&phone, &[open, done]).await;
     let page = book(&desk, &car, "?q=correction").await;
-    assert!(page.text.contains("correction: not done after all"));
+    assert!(page.text.contains("<mark>correction</mark>: not done after all"));
     assert!(book(&desk, &car, "").await.text.contains("taken back later"));
 }
 
