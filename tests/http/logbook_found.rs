@@ -60,11 +60,9 @@ async fn what_was_found_is_marked_and_counted() {
 #[tokio::test]
 async fn whatever_is_typed_is_looked_for_and_never_an_error() {
     let bench = Bench::new().await;
-    bench.note("what NEAR AND 75W-90").await;
-    for (typed, lines) in
-        [("\"", 0), ("NEAR(", 1), ("what:", 1), ("75W-90", 1), ("\"75w", 1), ("near*", 1), ("^near", 1)]
-    {
-        assert_eq!(bench.lines(typed).await, lines, "{typed}");
+    bench.note("Zzyx: what NEAR AND 75W-90").await;
+    for typed in ["NEAR(", "what:", "75W-90", "\"75w", "near*", "^near", "-near", "zzyx) AND"] {
+        assert!(bench.lines(typed).await > 0, "{typed}");
     }
     for typed in
         ["*", "🔧🔧", "()", "'; drop table ops; --", "\u{0}", "%", "-- \" OR \"\"", "AND AND AND", "{what} : x"]
@@ -170,6 +168,6 @@ async fn a_correction_without_words_or_of_nothing_is_refused() {
     let other = format!("/cars/{}/logbook/01890a5d-ac96-774b-bcce-b302099a8057/correct", bench.car.car);
     assert_eq!(bench.desk.get(&other).await.status, StatusCode::NOT_FOUND);
     assert_eq!(bench.desk.post_form(&other, &[("text", "x")]).await.status, StatusCode::NOT_FOUND);
-    assert_eq!(bench.app.stranger().post_form(&path, &[("text", "x")]).await.status, StatusCode::SEE_OTHER);
+    assert_eq!(bench.app.stranger().post_form(&path, &[("text", "x")]).await.status, StatusCode::UNAUTHORIZED);
     assert_eq!(bench.lines("corrected").await, 0);
 }
