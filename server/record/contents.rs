@@ -12,7 +12,7 @@ use crate::logbook::evening::evening_of;
 use crate::logbook::found::{Found, findings};
 use crate::logbook::sources::Sources;
 use crate::logbook::words::{entry, moment};
-use crate::readings::series::{Thing, things};
+use crate::readings::series::{Taken, Thing, things};
 use crate::readings::views::Told;
 use crate::shelf::store::{Part, PartState};
 use crate::specs::model::{Says, Spec};
@@ -174,13 +174,18 @@ fn readings(state: &CarState, ops: &[Done]) -> Vec<ReadingLine> {
 fn reading(thing: &Thing<'_>) -> Option<ReadingLine> {
     let latest = thing.latest()?;
     let told = thing.verdict().as_ref().map(Told::of);
-    let others = thing.taken.iter().filter(|one| one.done.op_id != latest.done.op_id);
+    // Cylinders and cells make one verdict together.
+    let parts = thing.current_parts();
+    let together: Vec<&Taken<'_>> =
+        if parts.len() > 1 { parts.iter().flatten().copied().collect() } else { vec![latest] };
+    let is_shown = |one: &Taken<'_>| together.iter().any(|shown| shown.done.op_id == one.done.op_id);
+    let others = thing.taken.iter().filter(|one| !is_shown(one));
     // Cylinders and cells are readings of their own, and say which they are.
     let name = |what: &str| if what == thing.what { String::new() } else { format!("{what}: ") };
     let before = others.map(|one| format!("{}{} on {}", name(&one.body.what), one.entry().shown(), day(one.at)));
     Some(ReadingLine {
-        what: words::capital(&latest.body.what),
-        latest: latest.entry().shown(),
+        what: words::capital(if parts.len() > 1 { &thing.what } else { &latest.body.what }),
+        latest: together.iter().map(|one| one.entry().shown()).collect::<Vec<_>>().join(" · "),
         day: day(latest.at),
         before: before.collect(),
         limit: thing.limit.map(|limit| limit.words()).unwrap_or_default(),
