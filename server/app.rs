@@ -6,6 +6,7 @@ use crate::db::{ReadDb, WriteDb};
 use crate::helper::job::OneJob;
 use crate::helper::presence::Presence;
 use crate::ids::StoreId;
+use crate::logbook::find::Indexes;
 use crate::patterns::library::PatternFolder;
 use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
@@ -13,9 +14,9 @@ use crate::plan::pages::standing::Plans;
 use crate::survey::library::SurveyFolder;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
+use crate::record::printer::Printer;
 use crate::{
-    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, plan, readings, road, shelf, specs, survey,
-    sync, under, upkeep, work,
+    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, plan, readings, record, road, shelf, specs, survey, sync, under, upkeep, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
@@ -85,6 +86,8 @@ pub struct OwnerState {
     pub tries: Tries,
     pub presence: Presence,
     pub plans: Plans,
+    pub indexes: Indexes,
+    pub printer: Printer,
 }
 
 /// What a handler that only shows is given. There is no writing handle in it.
@@ -100,6 +103,8 @@ pub struct ReaderState {
     pub site: Site,
     pub presence: Presence,
     pub plans: Plans,
+    pub indexes: Indexes,
+    pub printer: Printer,
 }
 
 /// What a handler for the holder of a link is given: one job to read, and no handle on the database.
@@ -157,6 +162,8 @@ impl From<&OwnerState> for ReaderState {
             site: state.site.clone(),
             presence: state.presence.clone(),
             plans: state.plans.clone(),
+            indexes: state.indexes.clone(),
+            printer: state.printer.clone(),
         }
     }
 }
@@ -200,7 +207,7 @@ pub fn table() -> Table {
         .write(POST, "/cars/{car}/cards/{card}/helper/{link}/take-back", helper::links::take_back)
         .read(GET,   "/sync/helpers/{card}",                      helper::live::around)
         .read(GET,   "/sync/helpers/{card}/live",                 helper::live::around_live)
-        // the garage, a car's home, its logbook and its parts
+        // the garage, a car's home and its logbook
         .read(GET,   "/",                                         cars::routes::garage)
         .read(GET,   "/cars/new",                                 cars::routes::new)
         .write(POST, "/cars",                                     cars::routes::add)
@@ -209,6 +216,15 @@ pub fn table() -> Table {
         .write(POST, "/cars/{car}/edit",                          cars::routes::change)
         .read(GET,   "/cars/{car}/logbook",                       logbook::routes::logbook)
         .write(POST, "/cars/{car}/logbook",                       logbook::routes::write)
+        .read(GET,   "/cars/{car}/logbook/{op}/correct",          logbook::correct::ask)
+        .write(POST, "/cars/{car}/logbook/{op}/correct",          logbook::correct::correct)
+        // the record to hand over
+        .read(GET,   "/cars/{car}/record",                        record::routes::choose)
+        .read(GET,   "/cars/{car}/record/sheet",                  record::routes::sheet)
+        .read(GET,   "/cars/{car}/record/page.css",               record::routes::page_style)
+        .read(POST,  "/cars/{car}/record/sheet",                  record::routes::sheet)
+        .read(POST,  "/cars/{car}/record.pdf",                    record::routes::pdf)
+        // parts to buy and on the shelf
         .read(GET,   "/cars/{car}/buy-list",                      shelf::routes::list)
         .write(POST, "/cars/{car}/buy-list/move",                 shelf::routes::moved)
         .read(GET,   "/cars/{car}/buy-list/order",                shelf::routes::order)

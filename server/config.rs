@@ -162,6 +162,19 @@ impl FromStr for Origin {
     }
 }
 
+/// The browser that makes PDFs: the one that UNDERLAMP_BROWSER names (an empty value: none), else the first that is on the
+/// path. All of them are of one family, which prints from the command line.
+pub fn browser() -> Option<PathBuf> {
+    const NAMES: [&str; 5] = ["chromium", "chromium-browser", "google-chrome-stable", "google-chrome", "msedge"];
+    if let Some(named) = std::env::var_os("UNDERLAMP_BROWSER") {
+        return (!named.is_empty()).then(|| PathBuf::from(named));
+    }
+    let path = std::env::var_os("PATH")?;
+    let folders: Vec<PathBuf> = std::env::split_paths(&path).collect();
+    let found = |name: &str| folders.iter().map(|folder| folder.join(name)).find(|program| program.is_file());
+    NAMES.iter().find_map(|name| found(name))
+}
+
 /// Where everything is kept.
 #[derive(Debug, Clone)]
 pub struct DataFolder(PathBuf);

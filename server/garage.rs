@@ -3,15 +3,17 @@
 use crate::access::Tries;
 use crate::app::{OwnerState, Site};
 use crate::clock::Clock;
-use crate::config::DataFolder;
+use crate::config::{self, DataFolder};
 use crate::db::{self, Db};
 use crate::error::StartError;
 use crate::helper::presence::Presence;
+use crate::logbook::find::Indexes;
 use crate::patterns::library::PatternFolder;
 use crate::photos::shelf::PhotoShelf;
 use crate::plan::pages::standing::Plans;
 use crate::survey::library::SurveyFolder;
 use crate::trade::plan::Effort;
+use crate::record::printer::Printer;
 use crate::work::whole::WholeCars;
 use std::fs::{File, TryLockError};
 
@@ -25,7 +27,7 @@ pub struct Garage {
     pub clock: Clock,
     cars: WholeCars,
     patterns: PatternFolder,
-    surveys: SurveyFolder,
+    indexes: Indexes, printer: Printer, surveys: SurveyFolder,
     _held: File,
 }
 
@@ -41,7 +43,9 @@ impl Garage {
         sweep(&photos, &clock).await;
         let patterns = PatternFolder::new(folder.patterns());
         let surveys = SurveyFolder::new(folder.survey());
-        Ok(Garage { db, photos, cars: WholeCars::new(clock.clone()), clock, patterns, surveys, _held: held })
+        let printer = Printer::of(config::browser());
+        let cars = WholeCars::new(clock.clone());
+        Ok(Garage { db, photos, cars, clock, patterns, surveys, indexes: Indexes::default(), printer, _held: held })
     }
 
     /// What handlers are given, for one address at which the garage is reached.
@@ -59,6 +63,8 @@ impl Garage {
             tries,
             presence: Presence::default(),
             plans: Plans::new(Effort::USUAL),
+            indexes: self.indexes.clone(),
+            printer: self.printer.clone(),
         }
     }
 }

@@ -13,6 +13,7 @@
 //! | `plan/` | what the planner is told of a car, the evenings there are, the plan that was kept |
 //! | `road/` | the road check: what work that was done asks to be looked at, and its sheet of paper |
 //! | `survey/` | the survey of a car: its questions, the ranked list of what was answered and found, and what became of it |
+//! | `record/` | the record to hand over with the car: what is left out, its page, and a PDF of it |
 //! | `readings/` | what was measured over time, and the limits it is held against |
 //! | `upkeep/` | what is done again and again, the odometer's true distance, a car that stands |
 //! | `markings/ chest/` | what holds for every car: the marking reader; torque wrenches, sockets and keys |
@@ -57,6 +58,7 @@ pub mod patterns;
 pub mod photos;
 pub mod plan;
 pub mod readings;
+pub mod record;
 pub mod road;
 pub mod say;
 pub mod serve;

@@ -24,6 +24,14 @@ pub struct Car {
     pub invented: bool,
 }
 
+impl Car {
+    /// The codes by name and value; a line without a colon has no name.
+    pub fn code_lines(&self) -> Vec<(String, String)> {
+        let lines = self.codes.lines().map(|line| line.split_once(':').unwrap_or(("", line)));
+        lines.map(|(name, value)| (name.trim().to_owned(), value.trim().to_owned())).collect()
+    }
+}
+
 /// What the form at the desk says of a car.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CarFacts {

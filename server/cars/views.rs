@@ -67,7 +67,7 @@ impl GarageCar {
 }
 
 /// `Halden Skarv 1.8 estate, 1983`
-fn kind(car: &Car) -> String {
+pub fn kind(car: &Car) -> String {
     let named = [car.make.as_str(), car.model.as_str()].join(" ").trim().to_owned();
     match (named.is_empty(), car.year) {
         (_, None) => named,
@@ -195,7 +195,7 @@ impl HomePage {
             car: car.id,
             kind: kind(&car),
             invented: car.invented,
-            codes: codes(&car.codes),
+            codes: car.code_lines(),
             odometer: odometer.map(|read| format!("{} {}", words::figure(&read.number), read.unit)).unwrap_or_default(),
             wanted: wanted(&car, today),
             tally: tally(&state),
@@ -223,14 +223,6 @@ impl HomePage {
             wanted_for: car.wanted_for,
         }
     }
-}
-
-/// `name: value` lines, in two columns.
-fn codes(text: &str) -> Vec<(String, String)> {
-    text.lines()
-        .map(|line| line.split_once(':').unwrap_or(("", line)))
-        .map(|(name, value)| (name.trim().to_owned(), value.trim().to_owned()))
-        .collect()
 }
 
 fn tally(state: &CarState) -> Tally {

@@ -23,6 +23,7 @@ fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
         Act::Finding(body) => ("Found", finding(&body.text, &body.place, body.weight), None),
         Act::Recheck(body) => ("Looked at again", body.text.clone(), None),
         Act::FluidLook(body) => ("Looked at a fluid", body.words(), None),
+        Act::Correction(body) => ("Correction", body.text.clone(), None),
         Act::WentOn(body) => ("Went on past a guard", format!("{} Because: {}", body.say, body.why.trim()), None),
         Act::Photo(body) if pictures.contains(&body.sha256) => {
             ("Photo", body.caption.clone(), Some(body.sha256.clone()))

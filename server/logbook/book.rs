@@ -5,10 +5,14 @@ use super::evening::evening_of;
 use super::store::Things;
 use super::words::{Context, Entry, card_of, entry, moment};
 use crate::clock::Moment;
-use crate::ids::CardId;
+use crate::ids::{CardId, OpId};
 use crate::sync::wire::Act;
 use crate::work::store::Done;
 use jiff::civil::Date;
+use std::collections::HashSet;
+
+/// What a card is called that was never known here.
+pub const UNKNOWN_CARD: &str = "A card that is unknown here";
 
 /// How many evenings stand on a page.
 pub const EVENINGS_A_PAGE: usize = 30;
@@ -16,8 +20,10 @@ pub const EVENINGS_A_PAGE: usize = 30;
 /// What is asked of the book.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Asked {
-    /// Every word must stand somewhere in the entry; empty: all entries.
+    /// What was looked for, as it was typed; empty: nothing was.
     pub find: String,
+    /// The entries that were found; `None`: all of them are asked for.
+    pub only: Option<HashSet<OpId>>,
     pub card: Option<CardId>,
     /// From 0.
     pub page: usize,
@@ -49,20 +55,19 @@ pub struct Book {
     pub evenings: Vec<Evening>,
     /// How many evenings there are in all that answer what was asked.
     pub total: usize,
+    /// How many entries stand in them.
+    pub entries: usize,
 }
 
 /// Opens the book. `ops` is all that was done on the car, in order.
 pub fn open(context: &Context<'_>, ops: &[Done], asked: &Asked) -> Book {
     let things = context.things;
     let of_card = |op: &&Done| asked.card.is_none() || card_of(op, things) == asked.card;
-    let words: Vec<String> = asked.find.to_lowercase().split_whitespace().map(str::to_owned).collect();
+    let is_found = |op: &&Done| asked.only.as_ref().is_none_or(|only| only.contains(&op.op_id));
     let mut evenings: Vec<Vec<&Done>> = Vec::new();
-    let mut day = None;
-    let told = told_later(ops);
-    for op in ops.iter().filter(of_card).filter(|op| !told.contains(&op.op_id)) {
-        if !words.is_empty() && !holds(&entry(op, context), &words, things) {
-            continue;
-        }
+    let (mut day, mut entries) = (None, 0);
+    for op in shown_ops(ops).into_iter().filter(of_card).filter(is_found) {
+        entries += 1;
         let of = evening_of(moment(op));
         if day != Some(of) {
             evenings.push(Vec::new());
@@ -76,7 +81,18 @@ pub fn open(context: &Context<'_>, ops: &[Done], asked: &Asked) -> Book {
     let (skip, take) =
         if asked.all { (0, total) } else { (asked.page.saturating_mul(EVENINGS_A_PAGE), EVENINGS_A_PAGE) };
     let evenings = evenings.iter().rev().skip(skip).take(take).filter_map(|ops| evening(ops, context)).collect();
-    Book { evenings, total }
+    Book { evenings, total, entries }
+}
+
+/// What is told in a line of its own, oldest first. `ops` is all that was done on the car, in order.
+pub fn shown_ops(ops: &[Done]) -> Vec<&Done> {
+    let told = told_later(ops);
+    ops.iter().filter(|op| !told.contains(&op.op_id)).collect()
+}
+
+/// What a card is or was called.
+pub fn title_of(card: CardId, things: &Things) -> String {
+    things.get(&card.to_string()).map_or_else(|| UNKNOWN_CARD.to_owned(), |card| card.name.clone())
 }
 
 fn evening(ops: &[&Done], context: &Context<'_>) -> Option<Evening> {
@@ -101,15 +117,6 @@ fn minutes(ops: &[&Done]) -> i64 {
             _ => 0,
         })
         .sum()
-}
-
-/// Whether every word stands somewhere in the entry or in its card's title.
-fn holds(entry: &Entry, words: &[String], things: &Things) -> bool {
-    let card = entry.card.and_then(|card| things.get(&card.to_string())).map_or("", |card| card.name.as_str());
-    let weight = entry.weight.map_or("", |weight| weight.label());
-    let since = entry.since.as_deref().unwrap_or("");
-    let text = [&entry.what, &entry.more.join(" "), &entry.who, weight, since, card].join("\n").to_lowercase();
-    words.iter().all(|word| text.contains(word.as_str()))
 }
 
 /// What an evening came to, in a line: `9 steps done, 2 findings, 3 pictures`.

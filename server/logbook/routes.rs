@@ -2,35 +2,32 @@
 
 use super::book::{self, Asked};
 use super::evening::evening_of;
-use super::store::things_of_car;
+use super::find::{Hit, Sought};
+use super::sources::Sources;
 use super::views::{LogbookPage, OdometerForm, TextForm, Told, WrittenView};
-use super::words::Context;
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
 use crate::cars::store as cars;
 use crate::clock::Clock;
 use crate::db::ReadDb;
 use crate::error::AppError;
-use crate::ids::{CarId, CardId};
+use crate::ids::{CarId, CardId, OpId};
 use crate::jobs::store as jobs;
-use crate::photos::store as photos;
-use crate::readings::series::words_of;
-use crate::readings::store as readings;
-use crate::specs::store as specs;
 use crate::sync::apply::do_now;
 use crate::sync::wire::{Act, Subject};
 use crate::web::extract::{Form, Path, Query};
 use crate::web::page::{Page, Place, show, show_again};
 use crate::work::form::{NO_WEIGHT, Typed};
-use crate::work::store as work;
 use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
+use std::collections::HashMap;
 
 #[derive(Debug, Default, Deserialize)]
 pub struct Question {
+    /// The words looked for.
     #[serde(default)]
-    find: String,
+    q: String,
     #[serde(default)]
     card: String,
     #[serde(default)]
@@ -44,7 +41,8 @@ impl Question {
     fn read(&self) -> Result<Asked, AppError> {
         let page: usize = self.page.parse().unwrap_or(1);
         Ok(Asked {
-            find: self.find.trim().to_owned(),
+            find: self.q.trim().to_owned(),
+            only: None,
             card: card(&self.card)?,
             page: page.saturating_sub(1),
             all: self.all == "yes",
@@ -59,36 +57,73 @@ fn card(text: &str) -> Result<Option<CardId>, AppError> {
     text.parse().map(Some).map_err(|_| AppError::NotFound("such job card"))
 }
 
-/// `GET /cars/{car}/logbook`
+/// `GET /cars/{car}/logbook?q=`
 pub async fn logbook(
     State(state): State<ReaderState>,
     page: Page,
     Path(car): Path<CarId>,
     Query(question): Query<Question>,
 ) -> Result<Response, AppError> {
-    show(&read_page(&state.read, &state.clock, page, car, &question.read()?, WrittenView::default()).await?)
+    let asked = question.read()?;
+    let read = Read { db: &state.read, clock: &state.clock, car };
+    if asked.find.is_empty() {
+        return show(&read.page(page, &asked, WrittenView::default()).await?);
+    }
+    let indexed = state.indexes.get(&state.read, car).await?;
+    let sought = Sought::of(&asked.find);
+    let hits = indexed.index.find(&sought).await?;
+    let asked = Asked { only: Some(hits.keys().copied().collect()), ..asked };
+    let found = Found { sought, hits: &hits, lines: indexed.index.lines };
+    show(&read.page_with(page, &asked, &indexed.sources, found, WrittenView::default()).await?)
 }
 
-async fn read_page(
-    db: &ReadDb,
-    clock: &Clock,
-    page: Page,
+/// What was looked for, and what was found.
+struct Found<'a> {
+    sought: Sought,
+    hits: &'a HashMap<OpId, Hit>,
+    lines: usize,
+}
+
+/// What the page is read from.
+struct Read<'a> {
+    db: &'a ReadDb,
+    clock: &'a Clock,
     car: CarId,
-    asked: &Asked,
-    written: WrittenView,
-) -> Result<LogbookPage, AppError> {
-    let mut conn = db.conn().await?;
-    let known = cars::get(&mut conn, car).await?;
-    let cards = jobs::cards_of_car(&mut conn, car).await?;
-    let things = things_of_car(&mut conn, car).await?;
-    let ops = work::done_on_car(&mut conn, car).await?;
-    let pictures = photos::complete(&mut conn).await?;
-    let specs = specs::of_car(&mut conn, car).await?;
-    let limits = readings::of_car(&mut conn, car, &specs).await?;
-    let context = Context::new(&ops, &things, &pictures).judged(words_of(&ops, &limits));
-    let book = book::open(&context, &ops, asked);
-    let told = Told { car, book, asked, things: &things, cards: &cards, today: evening_of(clock.now()) };
-    Ok(LogbookPage::new(page.at_desk(car, &known.name, Place::Logbook), told, written))
+}
+
+impl Read<'_> {
+    /// The book where nothing was looked for.
+    async fn page(&self, page: Page, asked: &Asked, written: WrittenView) -> Result<LogbookPage, AppError> {
+        let sources = Sources::read(&mut *self.db.conn().await?, self.car).await?;
+        let nothing = Found { sought: Sought::default(), hits: &HashMap::new(), lines: 0 };
+        self.page_with(page, asked, &sources, nothing, written).await
+    }
+
+    async fn page_with(
+        &self,
+        page: Page,
+        asked: &Asked,
+        sources: &Sources,
+        found: Found<'_>,
+        written: WrittenView,
+    ) -> Result<LogbookPage, AppError> {
+        let mut conn = self.db.conn().await?;
+        let known = cars::get(&mut conn, self.car).await?;
+        let cards = jobs::cards_of_car(&mut conn, self.car).await?;
+        let book = book::open(&sources.context(), &sources.ops, asked);
+        let told = Told {
+            car: self.car,
+            book,
+            asked,
+            things: &sources.things,
+            cards: &cards,
+            today: evening_of(self.clock.now()),
+            sought: found.sought,
+            hits: found.hits,
+            lines: found.lines,
+        };
+        Ok(LogbookPage::new(page.at_desk(self.car, &known.name, Place::Logbook), told, written))
+    }
 }
 
 /// What is written at the desk: a note, a finding or the odometer, each from a form of its own.
@@ -132,7 +167,8 @@ pub async fn write(
         Err(other) => return Err(other),
     };
     let again = written.again(slip);
-    show_again(&read_page(&state.read, &state.clock, page, car, &Asked::default(), again).await?)
+    let read = Read { db: &state.read, clock: &state.clock, car };
+    show_again(&read.page(page, &Asked::default(), again).await?)
 }
 
 async fn record(state: &OwnerState, owner: &Owner, car: CarId, written: &Written) -> Result<(), AppError> {

@@ -1,7 +1,8 @@
-//! SQL of names: what every card, step, spec and part of a car is or was called.
+//! SQL of names: what every card, step, spec and part of a car is or was called; and of what a tick reached.
 
+use crate::db::WriteTx;
 use crate::error::AppError;
-use crate::ids::{CarId, CardId};
+use crate::ids::{CarId, CardId, OpId};
 use crate::trade::steps::Verb;
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
@@ -77,4 +78,25 @@ async fn add_parts(conn: &mut SqliteConnection, car: CarId, things: &mut Things)
         rows.into_iter().map(|row| (row.id, Thing { name: row.name, gone: row.gone_at.is_some(), card: None })),
     );
     Ok(())
+}
+
+/// Keeps what the spec book asked for when a step was ticked. `seq`: the place of the tick.
+pub async fn add_reached(tx: &mut WriteTx, seq: i64, words: &str) -> Result<(), AppError> {
+    sqlx::query!("insert into reached (op_seq, words) values (?, ?)", seq, words).execute(&mut **tx).await?;
+    Ok(())
+}
+
+/// What ticked steps of a car reached, in words.
+pub async fn reached_on_car(conn: &mut SqliteConnection, car: CarId) -> Result<HashMap<OpId, String>, AppError> {
+    let rows = sqlx::query!(
+        r#"
+        select ops.id as "op: OpId", words
+        from reached join ops on ops.seq = reached.op_seq
+        where ops.car_id = ?
+        "#,
+        car
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(rows.into_iter().map(|row| (row.op, row.words)).collect())
 }

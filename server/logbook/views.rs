@@ -1,16 +1,18 @@
 //! What the logbook's page shows.
 
-use super::book::{Asked, Book, EVENINGS_A_PAGE, Evening, Group};
+use super::book::{Asked, Book, EVENINGS_A_PAGE, Evening, Group, UNKNOWN_CARD};
 use super::evening::{short_day, weekday};
+use super::find::{Hit, Piece, Sought, plain};
 use super::store::{Thing, Things};
 use super::words::{Entry, Picture};
-use crate::ids::{CarId, CardId};
+use crate::ids::{CarId, CardId, OpId};
 use crate::jobs::model::Card;
 use crate::sync::wire::Weight;
 use crate::web::page::Page;
 use crate::web::words;
 use askama::Template;
 use jiff::civil::Date;
+use std::collections::HashMap;
 
 #[derive(Template)]
 #[template(path = "logbook/logbook.html")]
@@ -18,8 +20,12 @@ pub struct LogbookPage {
     pub page: Page,
     pub car: CarId,
     pub find: String,
+    pub sought: Sought,
     pub cards: Vec<Choice>,
+    /// `3 evenings`, or `7 entries on 3 evenings` where something was looked for.
     pub counted: String,
+    /// How many entries were looked through; 0 where nothing was looked for.
+    pub lines: usize,
     pub evenings: Vec<ShownEvening>,
     pub newer: String,
     pub older: String,
@@ -46,7 +52,7 @@ pub struct ShownEvening {
 }
 
 pub struct ShownGroup {
-    pub title: String,
+    pub title: Vec<Piece>,
     /// Empty where there is nothing to go to.
     pub href: String,
     pub gone: bool,
@@ -55,11 +61,13 @@ pub struct ShownGroup {
 }
 
 pub struct ShownEntry {
+    pub op: OpId,
     pub mark: &'static str,
-    pub what: String,
+    pub what: Vec<Piece>,
     pub time: String,
-    pub more: Vec<String>,
-    pub since: String,
+    /// The short remarks, the name of the device last.
+    pub more: Vec<Vec<Piece>>,
+    pub since: Vec<Piece>,
     pub weight: Option<Weight>,
     pub is_tick: bool,
 }
@@ -103,11 +111,21 @@ pub struct Told<'a> {
     pub things: &'a Things,
     pub cards: &'a [Card],
     pub today: Date,
+    pub sought: Sought,
+    /// What was found, by its operation.
+    pub hits: &'a HashMap<OpId, Hit>,
+    /// How many entries were looked through.
+    pub lines: usize,
 }
 
 impl LogbookPage {
+    /// Whether only what was done for one card is asked for.
+    fn is_of_one_card(&self) -> bool {
+        self.cards.iter().any(|choice| choice.chosen)
+    }
+
     pub fn new(page: Page, told: Told<'_>, written: WrittenView) -> LogbookPage {
-        let Told { car, book, asked, things, cards, today } = told;
+        let Told { car, book, asked, things, cards, today, sought, hits, lines } = told;
         let here = format!("/cars/{car}/logbook");
         let shown = asked.page.saturating_add(1).saturating_mul(EVENINGS_A_PAGE);
         let older = if !asked.all && shown < book.total { leaf(&here, asked, asked.page + 1) } else { String::new() };
@@ -118,6 +136,8 @@ impl LogbookPage {
             page,
             car,
             find: asked.find.clone(),
+            sought,
+            lines,
             cards: cards
                 .iter()
                 .map(|card| Choice {
@@ -126,8 +146,8 @@ impl LogbookPage {
                     chosen: asked.card == Some(card.id),
                 })
                 .collect(),
-            counted: words::count(book.total, "evening", "evenings"),
-            evenings: book.evenings.iter().map(|evening| shown_evening(evening, car, things, today)).collect(),
+            counted: counted(&book, asked),
+            evenings: book.evenings.iter().map(|evening| shown_evening(evening, (car, today), things, hits)).collect(),
             newer,
             older,
             whole,
@@ -145,7 +165,7 @@ fn leaf(here: &str, asked: &Asked, page: usize) -> String {
 fn query(asked: &Asked, last: &str) -> String {
     let card = asked.card.map(|card| card.to_string()).unwrap_or_default();
     let find: String = asked.find.bytes().map(percent).collect();
-    format!("find={find}&card={card}&{last}")
+    format!("q={find}&card={card}&{last}")
 }
 
 /// RFC 3986: letters and digits stand for themselves in a query.
@@ -153,13 +173,27 @@ fn percent(byte: u8) -> String {
     if byte.is_ascii_alphanumeric() { char::from(byte).to_string() } else { format!("%{byte:02X}") }
 }
 
-fn shown_evening(evening: &Evening, car: CarId, things: &Things, today: Date) -> ShownEvening {
+fn counted(book: &Book, asked: &Asked) -> String {
+    let evenings = words::count(book.total, "evening", "evenings");
+    if asked.only.is_none() {
+        evenings
+    } else {
+        format!("{} on {evenings}", words::count(book.entries, "entry", "entries"))
+    }
+}
+
+fn shown_evening(
+    evening: &Evening,
+    (car, today): (CarId, Date),
+    things: &Things,
+    hits: &HashMap<OpId, Hit>,
+) -> ShownEvening {
     ShownEvening {
         day: short_day(evening.day, today),
         weekday: weekday(evening.day),
         length: length(evening),
         tonight: evening.day == today,
-        groups: evening.groups.iter().map(|group| shown_group(group, car, things)).collect(),
+        groups: evening.groups.iter().map(|group| shown_group(group, car, things, hits)).collect(),
     }
 }
 
@@ -170,42 +204,56 @@ fn length(evening: &Evening) -> String {
     if evening.minutes == 0 { span } else { format!("{span}, {} worked", words::minutes(evening.minutes)) }
 }
 
-fn shown_group(group: &Group, car: CarId, things: &Things) -> ShownGroup {
+fn shown_group(group: &Group, car: CarId, things: &Things, hits: &HashMap<OpId, Hit>) -> ShownGroup {
     let (title, href, gone) = match group.card {
         None => ("On the car".to_owned(), String::new(), false),
         Some(card) => titled(card, things.get(&card.to_string()), car),
     };
+    let hit = group.entries.iter().find_map(|entry| hits.get(&entry.op)).filter(|hit| !hit.card.is_empty());
     ShownGroup {
-        title,
+        title: hit.map_or_else(|| plain(&title), |hit| hit.card.clone()),
         href,
         gone,
         pictures: group.entries.iter().filter_map(|entry| entry.picture.clone()).collect(),
-        entries: group.entries.iter().filter(|entry| !is_plain_picture(entry)).map(shown_entry).collect(),
+        entries: group
+            .entries
+            .iter()
+            .filter(|entry| !is_plain_picture(entry, hits))
+            .map(|entry| shown_entry(entry, hits.get(&entry.op)))
+            .collect(),
     }
 }
 
-/// A picture stands under the lines of its card, unless something is to be said of it there.
-fn is_plain_picture(entry: &Entry) -> bool {
-    entry.picture.is_some() && entry.since.is_none()
+/// A picture stands under the lines of its card, unless something is to be said of it there or it was looked for.
+fn is_plain_picture(entry: &Entry, hits: &HashMap<OpId, Hit>) -> bool {
+    entry.picture.is_some() && entry.since.is_none() && !hits.contains_key(&entry.op)
 }
 
 fn titled(card: CardId, thing: Option<&Thing>, car: CarId) -> (String, String, bool) {
     match thing {
         Some(thing) if !thing.gone => (thing.name.clone(), format!("/cars/{car}/cards/{card}"), false),
         Some(thing) => (thing.name.clone(), String::new(), true),
-        None => ("A card that is unknown here".to_owned(), String::new(), true),
+        None => (UNKNOWN_CARD.to_owned(), String::new(), true),
     }
 }
 
-fn shown_entry(entry: &Entry) -> ShownEntry {
-    let mut more = entry.more.clone();
-    more.push(entry.who.clone());
+/// `hit`: the same line with what was found marked.
+pub(super) fn shown_entry(entry: &Entry, hit: Option<&Hit>) -> ShownEntry {
+    let (what, more, since) = match hit {
+        Some(hit) => (hit.what.clone(), hit.more.clone(), hit.since.clone()),
+        None => (
+            plain(&entry.what),
+            entry.more.iter().chain([&entry.who]).map(|part| plain(part)).collect(),
+            plain(entry.since.as_deref().unwrap_or_default()),
+        ),
+    };
     ShownEntry {
+        op: entry.op,
         mark: entry.mark,
-        what: entry.what.clone(),
+        what,
         time: words::time(entry.at),
         more,
-        since: entry.since.clone().unwrap_or_default(),
+        since,
         weight: entry.weight,
         is_tick: matches!(entry.mark, "done" | "skip" | "todo"),
     }
@@ -218,7 +266,7 @@ mod tests {
     #[test]
     fn what_was_looked_for_goes_along_to_the_next_page() {
         let asked = Asked { find: "oil & 5 l".into(), ..Asked::default() };
-        assert_eq!(leaf("/l", &asked, 1), "/l?find=oil%20%26%205%20l&card=&page=2");
+        assert_eq!(leaf("/l", &asked, 1), "/l?q=oil%20%26%205%20l&card=&page=2");
     }
 
     #[test]

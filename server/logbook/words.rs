@@ -25,6 +25,7 @@ pub struct Picture {
 /// A line of the logbook.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Entry {
+    pub op: OpId,
     pub at: Moment,
     /// The name of the device it was noted with.
     pub who: String,
@@ -53,6 +54,13 @@ pub struct Context<'a> {
     tight: HashMap<OpId, usize>,
     /// How readings stand to their limits, by operation.
     verdicts: HashMap<OpId, &'static str>,
+    /// What ticked steps reached.
+    reached: Option<&'a HashMap<OpId, String>>,
+    /// What parts cost, by their id.
+    prices: Option<&'a HashMap<String, String>>,
+    by_id: HashMap<OpId, &'a Done>,
+    /// What was said later of an entry that was wrong, oldest first.
+    corrections: HashMap<OpId, Vec<&'a str>>,
 }
 
 impl<'a> Context<'a> {
@@ -60,7 +68,11 @@ impl<'a> Context<'a> {
     pub fn new(ops: &'a [Done], things: &'a Things, pictures: &'a HashSet<String>) -> Context<'a> {
         let mut latest = HashMap::new();
         let mut left_by_hand = HashMap::new();
+        let mut corrections: HashMap<OpId, Vec<&str>> = HashMap::new();
         for op in ops {
+            if let Act::Correction(body) = &op.act {
+                corrections.entry(body.of).or_default().push(body.text.trim());
+            }
             if let Act::Undid(body) = &op.act {
                 left_by_hand.insert(format!("hand:{}", op.op_id), body.what.as_str());
             }
@@ -68,12 +80,36 @@ impl<'a> Context<'a> {
                 latest.insert((op.subject_id.as_str(), field), op);
             }
         }
-        Context { things, pictures, latest, left_by_hand, tight: tight_after(ops), verdicts: HashMap::new() }
+        Context {
+            things,
+            pictures,
+            latest,
+            left_by_hand,
+            tight: tight_after(ops),
+            verdicts: HashMap::new(),
+            reached: None,
+            prices: None,
+            by_id: ops.iter().map(|op| (op.op_id, op)).collect(),
+            corrections,
+        }
     }
 
     /// With what is said of readings that have a limit.
     pub fn judged(self, verdicts: HashMap<OpId, &'static str>) -> Context<'a> {
         Context { verdicts, ..self }
+    }
+
+    /// With what ticked steps reached, and what parts cost.
+    pub fn with(self, reached: &'a HashMap<OpId, String>, prices: &'a HashMap<String, String>) -> Context<'a> {
+        Context { reached: Some(reached), prices: Some(prices), ..self }
+    }
+
+    fn reached(&self, op: &Done) -> Option<String> {
+        self.reached?.get(&op.op_id).cloned()
+    }
+
+    fn price(&self, op: &Done) -> Option<String> {
+        self.prices?.get(&op.subject_id).cloned()
     }
 
     fn thing(&self, op: &Done) -> Option<&Thing> {
@@ -108,6 +144,7 @@ pub fn card_of(op: &Done, things: &Things) -> Option<CardId> {
 pub fn entry(op: &Done, context: &Context<'_>) -> Entry {
     let said = say(op, context);
     Entry {
+        op: op.op_id,
         at: moment(op),
         who: op.device_name.clone().unwrap_or_else(|| "a device that is unknown here".into()),
         mark: said.mark,
@@ -132,7 +169,7 @@ struct Said {
 fn say(op: &Done, context: &Context<'_>) -> Said {
     let name = || context.thing(op).map_or_else(|| "something that was deleted".to_owned(), |thing| thing.name.clone());
     match &op.act {
-        Act::Tick(body) => tick(body.state, name()),
+        Act::Tick(body) => tick(body.state, name(), context.reached(op)),
         Act::Reading(body) => Said {
             mark: "note",
             what: reading(body),
@@ -175,11 +212,11 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
         },
         Act::PartUsed(body) => {
             let what = format!("Used: {}", with_quantity(&name(), &body.quantity));
-            Said { mark: "closed", what, ..Said::default() }
+            Said { mark: "closed", what, more: vec![context.price(op)], ..Said::default() }
         }
         Act::Arrival(body) => {
             let what = format!("Arrived: {}", with_quantity(&name(), &body.quantity));
-            Said { mark: "down", what, ..Said::default() }
+            Said { mark: "down", what, more: vec![context.price(op)], ..Said::default() }
         }
         Act::Odometer(body) => Said {
             mark: "note",
@@ -285,6 +322,13 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
                 some_words(&body.by).map(|by| format!("by {by}")),
                 some_words(&body.note),
             ],
+            ],
+            ..Said::default()
+        },
+        Act::Correction(body) => Said {
+            mark: "note",
+            what: body.text.clone(),
+            more: vec![Some(correction_of(body.of, context))],
             ..Said::default()
         },
         Act::Recheck(body) => Said {
@@ -296,13 +340,34 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
     }
 }
 
-fn tick(state: Tick, step: String) -> Said {
+/// `correction of “Sump plug: 40 N·m” of Tue 17 Nov 2026`
+fn correction_of(of: OpId, context: &Context<'_>) -> String {
+    let Some(wrong) = context.by_id.get(&of) else {
+        return "correction of an entry that is not here".to_owned();
+    };
+    // Of a correction its own words only: two that were made to correct each other would never come to an end.
+    let said = if let Act::Correction(body) = &wrong.act { body.text.clone() } else { say(wrong, context).what };
+    format!("correction of “{}” of {}", in_brief(&said), words::day(moment(wrong)))
+}
+
+/// The beginning of what was said, on one line.
+fn in_brief(said: &str) -> String {
+    const MOST: usize = 60;
+    let line = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    if line.chars().count() <= MOST {
+        line
+    } else {
+        format!("{}…", line.chars().take(MOST).collect::<String>().trim_end())
+    }
+}
+
+fn tick(state: Tick, step: String, reached: Option<String>) -> Said {
     let (mark, word) = match state {
         Tick::Done => ("done", "done"),
         Tick::Skipped => ("skip", "skipped"),
         Tick::Open => ("todo", "correction: not done after all"),
     };
-    Said { mark, what: step, more: vec![Some(word.to_owned())], ..Said::default() }
+    Said { mark, what: step, more: vec![Some(word.to_owned()), reached], ..Said::default() }
 }
 
 /// `Drained axle oil: 1.1 l`
@@ -333,6 +398,13 @@ fn closed_what(key: &str, context: &Context<'_>) -> String {
 
 /// What became of it, where it no longer stands as it was noted.
 fn since(op: &Done, context: &Context<'_>) -> Option<String> {
+    let said = context.corrections.get(&op.op_id).into_iter().flatten();
+    let said = said.map(|text| format!("corrected later: “{}”", in_brief(text)));
+    let all: Vec<String> = stands_no_longer(op, context).into_iter().chain(said).collect();
+    (!all.is_empty()).then(|| all.join("; "))
+}
+
+fn stands_no_longer(op: &Done, context: &Context<'_>) -> Option<String> {
     if !op.applied {
         return Some(format!("kept on record only: this {} was deleted before it arrived", op.subject_kind));
     }

@@ -14,6 +14,7 @@ use crate::clock::Moment;
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, DeviceId, OpId};
+use crate::logbook::reached;
 use crate::specs::store as specs;
 use serde_json::Value;
 use sha2::{Digest, Sha256};
@@ -58,6 +59,9 @@ pub async fn take_op(tx: &mut WriteTx, sent_by: DeviceId, op: &Op, now: Moment) 
     // agree on may not depend on which came first.
     if let Some(field) = op.act.field() {
         store::let_stand(tx, op, seq, &field).await?;
+    }
+    if presence == Presence::Here {
+        reached::keep(tx, op, seq).await?;
     }
     if let (Act::Settled(_), Subject::Spec(spec)) = (&op.act, op.on) {
         specs::settle_as_it_stands(tx, spec).await?;

@@ -140,6 +140,7 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
         Act::Survey(body) => survey(body),
         Act::Dealt(body) => dealt(body),
         Act::Serviced(body) => serviced(body),
+        Act::Correction(body) => wordy(&body.text),
     }
 }
 
@@ -352,6 +353,9 @@ mod tests {
             (json!({"serviced": served("2026-11-25", "many", "km")}), "bad-number"),
             (json!({"serviced": served("2026-11-25", "-1", "km")}), "bad-number"),
             (json!({"serviced": served("2026-11-25", "5", "leagues")}), "unknown-unit"),
+            (json!({"correction": {"of": "01890a5d-ac96-774b-bcce-b302099a8061", "text": "It was 48"}}), "taken"),
+            (json!({"correction": {"of": "01890a5d-ac96-774b-bcce-b302099a8061", "text": " "}}), "malformed"),
+            (json!({"correction": {"of": "the other one", "text": "It was 48"}}), "malformed"),
             (json!({"photo": {"sha256": "abc", "bytes": 1, "type": "image/jpeg", "caption": ""}}), "malformed"),
         ];
         for (act, expected) in cases {

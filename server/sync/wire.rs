@@ -117,6 +117,7 @@ pub enum Act {
     Survey(SurveyBody),
     Dealt(DealtBody),
     Serviced(ServicedBody),
+    Correction(CorrectionBody),
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -340,6 +341,15 @@ pub struct ServicedBody {
     pub state: Served,
 }
 
+/// Something said of an earlier entry of the logbook that was wrong. The entry stays; both are shown.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CorrectionBody {
+    /// The operation that is corrected. It may arrive later, or never.
+    pub of: OpId,
+    pub text: String,
+}
+
 impl Act {
     /// The kind's name, as stored.
     pub fn kind(&self) -> &'static str {
@@ -365,6 +375,7 @@ impl Act {
             Act::Survey(_) => "survey",
             Act::Dealt(_) => "dealt",
             Act::Serviced(_) => "serviced",
+            Act::Correction(_) => "correction",
         }
     }
 
@@ -373,7 +384,7 @@ impl Act {
         match self {
             Act::Tick(_) | Act::WentOn(_) | Act::Bolt(_) => matches!(subject, Subject::Step(_)),
             Act::Reading(_) => !matches!(subject, Subject::Part(_)),
-            Act::Note(_) | Act::Photo(_) | Act::Finding(_) => true,
+            Act::Note(_) | Act::Photo(_) | Act::Finding(_) | Act::Correction(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
             Act::Settled(_) => matches!(subject, Subject::Spec(_)),
             Act::Odometer(_) | Act::Road(_) | Act::Night(_) | Act::Survey(_) | Act::Dealt(_) | Act::Serviced(_) => {
@@ -408,7 +419,8 @@ impl Act {
             | Act::Closed(_)
             | Act::WentOn(_)
             | Act::Night(_)
-            | Act::FluidLook(_) => None,
+            | Act::FluidLook(_)
+            | Act::Correction(_) => None,
         }
     }
 }

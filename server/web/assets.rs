@@ -26,6 +26,11 @@ pub fn bytes(path: &str) -> Option<std::borrow::Cow<'static, [u8]>> {
     Static::get(path).map(|file| file.data)
 }
 
+/// The faces of the pages.
+pub fn fonts() -> Vec<String> {
+    Static::iter().filter(|path| path.ends_with(".woff2")).map(std::borrow::Cow::into_owned).collect()
+}
+
 /// Every asset that the phone needs to work without the server.
 pub fn shell() -> Vec<String> {
     let mut paths: Vec<String> = Static::iter().filter(|path| is_shell(path)).map(|path| url(&path)).collect();

@@ -58,10 +58,10 @@ async fn the_demo_s_evenings_stand_in_it_in_words() {
 async fn a_person_finds_an_evening_by_words() {
     let app = TestApp::demo().await;
     let (desk, car) = (app.owner().await, SmallCar::of(&app).await);
-    let found = book(&desk, &car, "?find=silencer+sound").await;
+    let found = book(&desk, &car, "?q=silencer+sound").await;
     assert_eq!(evenings(&found), 1);
     assert!(found.text.contains("tapped all along") && !found.text.contains("Odometer: 134820"));
-    let none = book(&desk, &car, "?find=%3Cscript%3E").await;
+    let none = book(&desk, &car, "?q=%3Cscript%3E").await;
     assert_eq!(evenings(&none), 0);
     assert!(none.text.contains("Nothing in the book says that") && !none.text.contains("<script>"));
     assert_eq!(evenings(&book(&desk, &car, &format!("?card={}", car.card)).await), 0);
@@ -129,8 +129,8 @@ async fn an_unticked_step_is_shown_as_a_correction() {
     let done = car.tick(device, at(EVENING), car.steps[0], "done");
     let open = car.tick(device, at(EVENING).next(EVENING), car.steps[0], "open");
     send(&phone, &[open, done]).await;
-    let page = book(&desk, &car, "?find=correction").await;
-    assert!(page.text.contains("correction: not done after all"));
+    let page = book(&desk, &car, "?q=correction").await;
+    assert!(page.text.contains("<mark>correction</mark>: not done after all"));
     assert!(book(&desk, &car, "").await.text.contains("taken back later"));
 }
 
@@ -140,7 +140,7 @@ async fn a_picture_whose_bytes_are_not_here_is_on_its_way() {
     let (desk, phone, car) = (app.owner().await, app.phone().await, SmallCar::of(&app).await);
     let photo = json!({"photo": {"sha256": "ab".repeat(32), "bytes": 5, "type": "image/jpeg", "caption": "Worn pad"}});
     send(&phone, &[car.op(DeviceId::new(), at(EVENING), json!({"card": car.card}), photo)]).await;
-    let page = book(&desk, &car, "?find=worn+pad").await;
+    let page = book(&desk, &car, "?q=worn+pad").await;
     assert!(page.text.contains("picture still on its way") && page.text.contains("Worn pad"));
     assert!(!page.text.contains(&"ab".repeat(32)));
 }

@@ -18,6 +18,7 @@ use underlamp::config::DataFolder;
 use underlamp::garage::Garage;
 use underlamp::ids::CarId;
 use underlamp::plan::pages::standing::Plans;
+use underlamp::record::printer::Printer;
 use underlamp::specs::model::Spec;
 use underlamp::trade::plan::Effort;
 
@@ -91,6 +92,13 @@ impl TestApp {
         TestApp::over(folder, home, now).await
     }
 
+    /// The same garage on a computer without a browser that makes PDFs.
+    pub fn without_browser(mut self) -> TestApp {
+        self.state.printer = Printer::of(None);
+        self.router = app::router(self.state.clone());
+        self
+    }
+
     /// Adds routes beside the app's own.
     pub fn with_routes(mut self, table: underlamp::access::Table) -> TestApp {
         self.router = self.router.merge(table.into_router(self.state.clone()));
@@ -145,6 +153,8 @@ pub struct Answer {
     pub status: StatusCode,
     pub headers: HeaderMap,
     pub text: String,
+    /// What `text` was read from, for what is no text.
+    pub bytes: Vec<u8>,
 }
 
 impl Answer {
@@ -223,7 +233,7 @@ impl Client {
         let response = self.router.clone().oneshot(request).await.unwrap();
         let (status, headers) = (response.status(), response.headers().clone());
         let bytes = axum::body::to_bytes(response.into_body(), usize::MAX).await.unwrap().to_vec();
-        Answer { status, headers, text: String::from_utf8_lossy(&bytes).into_owned() }
+        Answer { status, headers, text: String::from_utf8_lossy(&bytes).into_owned(), bytes }
     }
 }
 

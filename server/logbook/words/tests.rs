@@ -1,7 +1,8 @@
 use super::*;
 use crate::ids::{DeviceId, OpId, StepId};
 use crate::sync::wire::{
-    ClosedBody, FindingBody, OdometerBody, PhotoBody, QuantityBody, TextBody, TickBody, TimeBody, UndidBody,
+    ClosedBody, CorrectionBody, FindingBody, OdometerBody, PhotoBody, QuantityBody, TextBody, TickBody, TimeBody,
+    UndidBody,
 };
 
 fn op(at: i64, act: Act) -> Done {
@@ -72,6 +73,42 @@ fn every_kind_of_operation_has_its_words() {
     let closed = op(2, Act::Closed(ClosedBody { key: format!("hand:{}", undid.op_id) }));
     assert_ne!(key, format!("hand:{}", undid.op_id));
     assert_eq!(entries(&[undid, closed], &things(false))[1].what, "Closed by hand: Shield is off");
+}
+
+#[test]
+fn a_correction_points_at_its_entry_and_both_are_shown() {
+    let wrong = op(1, Act::Note(TextBody { text: "The left boot is split".into() }));
+    let of = wrong.op_id;
+    let correct = |at, of, text: &str| op(at, Act::Correction(CorrectionBody { of, text: text.into() }));
+    let said = entries(
+        &[wrong, correct(2, of, "The right one"), correct(3, of, "Both"), correct(4, OpId::new(), "?")],
+        &things(false),
+    );
+    assert_eq!(said[0].what, "The left boot is split");
+    assert_eq!(said[0].since.as_deref(), Some("corrected later: “The right one”; corrected later: “Both”"));
+    assert_eq!(said[1].what, "The right one");
+    assert!(said[1].more[0].starts_with("correction of “The left boot is split” of "), "{:?}", said[1].more);
+    assert_eq!(said[3].more[0], "correction of an entry that is not here");
+}
+
+#[test]
+fn two_corrections_of_each_other_come_to_an_end() {
+    let (mut one, mut other) = (op(1, Act::Time(TimeBody { minutes: 1 })), op(2, Act::Time(TimeBody { minutes: 1 })));
+    one.act = Act::Correction(CorrectionBody { of: other.op_id, text: "one".into() });
+    other.act = Act::Correction(CorrectionBody { of: one.op_id, text: "other".into() });
+    let said = entries(&[one, other], &things(false));
+    assert!(said[0].more[0].contains("“other”") && said[1].more[0].contains("“one”"));
+}
+
+#[test]
+fn a_tick_tells_what_it_reached_and_a_part_what_it_cost() {
+    let ops = [tick(1, Tick::Done), op(2, Act::PartUsed(QuantityBody { quantity: "1".into() })), tick(3, Tick::Open)];
+    let (things, pictures) = (things(false), HashSet::new());
+    let reached = HashMap::from([(ops[0].op_id, "to 40 N·m (maker's manual)".to_owned())]);
+    let prices = HashMap::from([("s1".to_owned(), "12.50 EUR".to_owned())]);
+    let context = Context::new(&ops, &things, &pictures).with(&reached, &prices);
+    let more: Vec<String> = ops.iter().map(|op| entry(op, &context).more.join(" | ")).collect();
+    assert_eq!(more, ["done | to 40 N·m (maker's manual)", "12.50 EUR", "correction: not done after all"]);
 }
 
 #[test]

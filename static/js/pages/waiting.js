@@ -166,6 +166,7 @@ function recordWords({ op }) {
     case 'reading':
     case 'odometer':
     case 'fluid-look':
+    case 'correction':
       return noteWords(kind, body);
   }
 }

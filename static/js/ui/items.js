@@ -35,6 +35,7 @@ export function noteWords(kind, body) {
   if (kind === 'odometer') return `Odometer: ${figure(body.number)} ${body.unit}`;
   if (kind === 'photo') return body.caption || 'Photo';
   if (kind === 'fluid-look') return lookWords(body, pageJson('looks') ?? {});
+  if (kind === 'correction') return `Correction: ${body.text}`;
   return body.text ?? '';
 }
 
@@ -46,7 +47,7 @@ export function noteWords(kind, body) {
  */
 export function itemsOn(state, subject) {
   const readings = [...(state.readings.get(subject)?.values() ?? [])].flatMap(({ history }) => history);
-  const added = [state.notes, state.findings, state.photos, state.looks].flatMap(
+  const added = [state.notes, state.findings, state.photos, state.looks, state.corrections].flatMap(
     (map) => map.get(subject) ?? [],
   );
   return newestFirst([...readings, ...added]);
@@ -61,7 +62,7 @@ export function itemsAll(state) {
   const readings = [...state.readings.values()].flatMap((said) =>
     [...said.values()].flatMap(({ history }) => history),
   );
-  const added = [state.notes, state.findings, state.photos, state.looks].flatMap((map) =>
+  const added = [state.notes, state.findings, state.photos, state.looks, state.corrections].flatMap((map) =>
     [...map.values()].flat(),
   );
   return newestFirst([...readings, ...added, ...(state.odometer?.history ?? [])]);

@@ -47,6 +47,7 @@
  * @property {Map<string, Item[]>} wentOn guards passed over, by step
  * @property {Item[]} nights oldest first
  * @property {Map<string, Item[]>} looks at fluids, by subject
+ * @property {Map<string, Item[]>} corrections of earlier entries of the logbook, by subject
  * @property {Said|null} odometer
  * @property {Item[]} refused
  */
@@ -149,6 +150,7 @@ function emptyState() {
     wentOn: new Map(),
     nights: [],
     looks: new Map(),
+    corrections: new Map(),
     odometer: null,
     refused: [],
   };
@@ -205,6 +207,8 @@ function put(car, item) {
         car.minutes.set(item.subject, (car.minutes.get(item.subject) ?? 0) + item.body.minutes);
       }
       return;
+    case 'correction':
+      return add(car.corrections, item);
     case 'settled':
     case 'dealt':
     case 'serviced':
