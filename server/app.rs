@@ -3,6 +3,7 @@
 use crate::access::{self, Table, Tries};
 use crate::clock::Clock;
 use crate::db::{ReadDb, WriteDb};
+use crate::garage::Scratch;
 use crate::helper::job::OneJob;
 use crate::helper::presence::Presence;
 use crate::ids::StoreId;
@@ -12,8 +13,8 @@ use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
 use crate::{
-    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, readings, road, shelf, specs, sync, under,
-    work,
+    cars, chest, fluids, helper, jobs, logbook, markings, moving, patterns, photos, readings, road, shelf, specs, sync,
+    under, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
@@ -76,6 +77,7 @@ pub struct OwnerState {
     pub write: WriteDb,
     pub photos: PhotoShelf,
     pub patterns: PatternFolder,
+    pub scratch: Scratch,
     pub clock: Clock,
     pub store: StoreId,
     pub site: Site,
@@ -90,6 +92,7 @@ pub struct ReaderState {
     pub cars: WholeCars,
     pub photos: Pictures,
     pub patterns: PatternFolder,
+    pub scratch: Scratch,
     pub clock: Clock,
     pub store: StoreId,
     pub site: Site,
@@ -145,6 +148,7 @@ impl From<&OwnerState> for ReaderState {
             cars: state.cars.clone(),
             photos: Pictures::of(&state.photos),
             patterns: state.patterns.clone(),
+            scratch: state.scratch.clone(),
             clock: state.clock.clone(),
             store: state.store,
             site: state.site.clone(),
@@ -170,6 +174,7 @@ pub fn table() -> Table {
         .open(GET,   "/healthz",                                  shell::healthz)
         .open(GET,   "/plates",                                   shell::plates)
         .open(GET,   "/schemas/spec-book-1.json",                 specs::out::routes::schema)
+        .open(GET,   "/schemas/underlamp-car-1.json",             moving::routes::schema)
         .open(POST,  "/scheme",                                   access::routes::scheme)
         // coming in
         .open(GET,   "/pair",                                     access::routes::ask)
@@ -212,6 +217,12 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/parts/{part}",                  shelf::routes::part)
         .write(POST, "/cars/{car}/parts/{part}",                  shelf::routes::change)
         .write(POST, "/cars/{car}/parts/{part}/remove",           shelf::routes::remove)
+        // moving house
+        .read(GET,   "/moving",                                   moving::routes::ask)
+        .write(POST, "/moving",                                   moving::routes::bring_in)
+        .read(GET,   "/moving/garage.tar.gz",                     moving::routes::garage)
+        .read(GET,   "/cars/{car}/take",                          moving::routes::take)
+        .read(GET,   "/cars/{car}/take/{file}",                   moving::routes::file)
         // sync
         .read(GET,   "/sync/hello",                               sync::routes::hello)
         .read(GET,   "/sync/changes",                             sync::routes::changes)

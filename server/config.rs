@@ -51,6 +51,27 @@ pub enum Command {
         /// The file that ‘underlamp backup’ made
         file: PathBuf,
     },
+    /// Take one car or the whole garage out into one file, to bring into another garage; also while it is running
+    Export {
+        /// The file to make, named .tar.gz; it must not exist yet
+        file: PathBuf,
+        /// Only the car of this name
+        #[arg(long, value_name = "NAME")]
+        car: Option<String>,
+    },
+    /// Bring an export into this garage: all of it or nothing
+    ///
+    /// Everything is checked first. Stop the garage before; a running one takes files in under ‘Moving house’.
+    Import {
+        /// The file that ‘underlamp export’ or the desk made
+        file: PathBuf,
+        /// Leave cars as they are that are here already, and bring in the others
+        #[arg(long)]
+        leave_known: bool,
+        /// Leave the tool chest where it was
+        #[arg(long)]
+        without_chest: bool,
+    },
     /// Say what is wrong: name, certificate, port, disk, database, clock
     Doctor(Serve),
     /// Work on the texts of pattern cards
@@ -199,6 +220,11 @@ impl DataFolder {
     /// Patterns of one's own; the folder need not be there.
     pub fn patterns(&self) -> PathBuf {
         self.0.join("patterns")
+    }
+
+    /// Room for what is put together or taken apart; nothing in it outlives the program.
+    pub fn scratch(&self) -> PathBuf {
+        self.0.join("scratch")
     }
 
     pub fn tls(&self) -> PathBuf {

@@ -5,15 +5,41 @@ use crate::app::{OwnerState, Site};
 use crate::clock::Clock;
 use crate::config::DataFolder;
 use crate::db::{self, Db};
-use crate::error::StartError;
+use crate::error::{AppError, StartError};
 use crate::helper::presence::Presence;
 use crate::patterns::library::PatternFolder;
 use crate::photos::shelf::PhotoShelf;
 use crate::work::whole::WholeCars;
 use std::fs::{File, TryLockError};
+use std::path::PathBuf;
+use tempfile::TempDir;
 
 /// A phone may lie in a drawer for a winter with half a photo sent.
 const UNFINISHED_DAYS: i64 = 365;
+
+/// Room beside the data for files that are put together or taken apart. What is made in it goes when it is dropped.
+#[derive(Debug, Clone)]
+pub struct Scratch(PathBuf);
+
+impl Scratch {
+    /// Makes the room, and clears what a program left behind that was stopped half-way.
+    pub fn open(folder: &DataFolder) -> Result<Scratch, StartError> {
+        let path = folder.scratch();
+        match std::fs::remove_dir_all(&path) {
+            Err(cause) if cause.kind() != std::io::ErrorKind::NotFound => {
+                return Err(StartError::file("Cannot clear", &path)(cause));
+            }
+            Ok(()) | Err(_) => {}
+        }
+        std::fs::create_dir_all(&path).map_err(StartError::file("Cannot make", &path))?;
+        Ok(Scratch(path))
+    }
+
+    /// A new empty folder, closed to other users of the machine.
+    pub fn folder(&self) -> Result<TempDir, AppError> {
+        tempfile::tempdir_in(&self.0).map_err(AppError::disk)
+    }
+}
 
 /// Everything that a running garage stands on.
 pub struct Garage {
@@ -22,6 +48,7 @@ pub struct Garage {
     pub clock: Clock,
     cars: WholeCars,
     patterns: PatternFolder,
+    pub scratch: Scratch,
     _held: File,
 }
 
@@ -36,7 +63,8 @@ impl Garage {
             .map_err(|cause| StartError::Said(format!("The photo folder cannot be used: {cause}")))?;
         sweep(&photos, &clock).await;
         let patterns = PatternFolder::new(folder.patterns());
-        Ok(Garage { db, photos, cars: WholeCars::new(clock.clone()), clock, patterns, _held: held })
+        let scratch = Scratch::open(folder)?;
+        Ok(Garage { db, photos, cars: WholeCars::new(clock.clone()), clock, patterns, scratch, _held: held })
     }
 
     /// What handlers are given, for one address at which the garage is reached.
@@ -47,6 +75,7 @@ impl Garage {
             write: self.db.write.clone(),
             photos: self.photos.clone(),
             patterns: self.patterns.clone(),
+            scratch: self.scratch.clone(),
             clock: self.clock.clone(),
             store: self.db.store,
             site,
@@ -63,6 +92,14 @@ async fn sweep(photos: &PhotoShelf, clock: &Clock) {
         Ok(0) => {}
         Ok(count) => tracing::info!(count, "unfinished photos of long ago were taken out"),
         Err(cause) => tracing::warn!(%cause, "unfinished photos could not be looked through"),
+    }
+}
+
+/// The database, brought up to date unless a running garage holds it.
+pub async fn open_either_way(folder: &DataFolder, clock: &Clock) -> Result<Db, StartError> {
+    match hold(folder) {
+        Ok(_held) => db::open(&folder.database(), clock).await,
+        Err(_) => db::open_beside(&folder.database(), clock).await,
     }
 }
 

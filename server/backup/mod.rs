@@ -4,13 +4,13 @@
 //! entry, then the database (a consistent copy, also while the garage is running), the finished photos and
 //! the certificates. It holds the key of the garage's own authority, so it is kept as carefully as a house key.
 
-mod archive;
+pub mod archive;
 
 use crate::clock::Clock;
 use crate::config::DataFolder;
-use crate::db::{self, Db};
+use crate::db;
 use crate::error::StartError;
-use crate::garage::hold;
+use crate::garage::{hold, open_either_way};
 use crate::say::say;
 use std::path::{Path, PathBuf};
 
@@ -28,7 +28,7 @@ pub async fn make(folder: &DataFolder, file: &Path, clock: &Clock) -> Result<(),
     let beside = file.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let work = tempfile::tempdir_in(beside).map_err(StartError::file("The backup cannot be written to", beside))?;
     let copy = work.path().join(DATABASE);
-    let opened = open(folder, clock).await?;
+    let opened = open_either_way(folder, clock).await?;
     opened.write.copy_into(&copy).await?;
     opened.close().await;
     db::integrity(&copy).await?;
@@ -46,14 +46,6 @@ pub async fn make(folder: &DataFolder, file: &Path, clock: &Clock) -> Result<(),
         file.display()
     ));
     Ok(())
-}
-
-/// The database, brought up to date unless a running garage holds it.
-async fn open(folder: &DataFolder, clock: &Clock) -> Result<Db, StartError> {
-    match hold(folder) {
-        Ok(_held) => db::open(&folder.database(), clock).await,
-        Err(_) => db::open_beside(&folder.database(), clock).await,
-    }
 }
 
 fn sync_folder(folder: &Path) -> Result<(), StartError> {
@@ -90,8 +82,14 @@ pub async fn restore(folder: &DataFolder, file: &Path) -> Result<(), StartError>
     let _held = hold(folder)?;
     refuse_unless_empty(folder)?;
     let work = tempfile::tempdir_in(folder.path()).map_err(StartError::file("Cannot write to", folder.path()))?;
-    let count = archive::read(file, work.path())?;
+    let count = archive::read(file, &format!("{} is no whole backup", file.display()), work.path())?;
     let database = work.path().join(DATABASE);
+    if !database.exists() {
+        return Err(StartError::Said(format!(
+            "{} is no backup but an export of cars: bring it in with ‘underlamp import’. Nothing was changed.",
+            file.display()
+        )));
+    }
     db::integrity(&database).await?;
     db::open(&database, &Clock::system()).await?.close().await;
     db::renew_store_id(&database).await?;
