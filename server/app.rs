@@ -1,6 +1,7 @@
 //! The app in one place: what handlers are given, and every URL with who may call it.
 
 use crate::access::{self, Table, Tries};
+use crate::backup::keeper::{BackupNews, Backups};
 use crate::clock::Clock;
 use crate::db::{ReadDb, WriteDb};
 use crate::garage::Scratch;
@@ -13,8 +14,8 @@ use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
 use crate::{
-    cars, chest, fluids, helper, jobs, logbook, markings, moving, patterns, photos, readings, road, shelf, specs, sync,
-    under, work,
+    backup, cars, chest, fluids, helper, jobs, logbook, markings, moving, patterns, photos, readings, road, shelf,
+    specs, sync, under, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
@@ -78,6 +79,7 @@ pub struct OwnerState {
     pub photos: PhotoShelf,
     pub patterns: PatternFolder,
     pub scratch: Scratch,
+    pub backups: Backups,
     pub clock: Clock,
     pub store: StoreId,
     pub site: Site,
@@ -93,6 +95,7 @@ pub struct ReaderState {
     pub photos: Pictures,
     pub patterns: PatternFolder,
     pub scratch: Scratch,
+    pub backups: BackupNews,
     pub clock: Clock,
     pub store: StoreId,
     pub site: Site,
@@ -149,6 +152,7 @@ impl From<&OwnerState> for ReaderState {
             photos: Pictures::of(&state.photos),
             patterns: state.patterns.clone(),
             scratch: state.scratch.clone(),
+            backups: BackupNews::of(&state.backups),
             clock: state.clock.clone(),
             store: state.store,
             site: state.site.clone(),
@@ -221,6 +225,10 @@ pub fn table() -> Table {
         .read(GET,   "/moving",                                   moving::routes::ask)
         .write(POST, "/moving",                                   moving::routes::bring_in)
         .read(GET,   "/moving/garage.tar.gz",                     moving::routes::garage)
+        .read(GET,   "/backups",                                  backup::routes::show_them)
+        .write(POST, "/backups",                                  backup::routes::set)
+        .write(POST, "/backups/now",                              backup::routes::make_now)
+        .write(POST, "/backups/stop",                             backup::routes::stop)
         .read(GET,   "/cars/{car}/take",                          moving::routes::take)
         .read(GET,   "/cars/{car}/take/{file}",                   moving::routes::file)
         // sync

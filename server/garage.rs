@@ -2,6 +2,7 @@
 
 use crate::access::Tries;
 use crate::app::{OwnerState, Site};
+use crate::backup::keeper::Backups;
 use crate::clock::Clock;
 use crate::config::DataFolder;
 use crate::db::{self, Db};
@@ -49,6 +50,7 @@ pub struct Garage {
     cars: WholeCars,
     patterns: PatternFolder,
     pub scratch: Scratch,
+    pub backups: Backups,
     _held: File,
 }
 
@@ -64,7 +66,9 @@ impl Garage {
         sweep(&photos, &clock).await;
         let patterns = PatternFolder::new(folder.patterns());
         let scratch = Scratch::open(folder)?;
-        Ok(Garage { db, photos, cars: WholeCars::new(clock.clone()), clock, patterns, scratch, _held: held })
+        let backups = Backups::new(folder.clone(), &db, clock.clone());
+        let cars = WholeCars::new(clock.clone());
+        Ok(Garage { db, photos, cars, clock, patterns, scratch, backups, _held: held })
     }
 
     /// What handlers are given, for one address at which the garage is reached.
@@ -76,6 +80,7 @@ impl Garage {
             photos: self.photos.clone(),
             patterns: self.patterns.clone(),
             scratch: self.scratch.clone(),
+            backups: self.backups.clone(),
             clock: self.clock.clone(),
             store: self.db.store,
             site,

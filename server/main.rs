@@ -33,7 +33,8 @@ async fn run(cli: &Cli) -> Result<ExitCode, StartError> {
         Command::Demo(options) | Command::Serve(options) => serve::run(&folder, options, demo).await?,
         Command::Pair => serve::print_code(&folder).await?,
         Command::Backup { file } => backup::make(&folder, file, &Clock::system()).await?,
-        Command::Restore { file } => backup::restore(&folder, file).await?,
+        Command::Restore { file: Some(file), .. } => backup::restore(&folder, file).await?,
+        Command::Restore { file: None, from } => backup::bring_back::from_place(&folder, from).await?,
         Command::Export { file, car } => {
             command::export(&folder, file, car.as_deref(), &Clock::system()).await?;
         }

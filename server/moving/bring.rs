@@ -94,7 +94,9 @@ struct Photo {
 fn unpack(file: &Path, into: &Path) -> Result<(Document, Vec<Photo>), AppError> {
     archive::read(file, "This file was not brought in", into).map_err(of_archive)?;
     if into.join("underlamp.db").exists() {
-        return Err(refused("it is a backup of a whole garage. ‘underlamp restore’ puts it into an empty folder".into()));
+        return Err(refused(
+            "it is a backup of a whole garage. ‘underlamp restore’ puts it into an empty folder".into(),
+        ));
     }
     let text = into.join(FILE);
     let length = std::fs::metadata(&text).map_err(|_| refused(format!("it holds no ‘{FILE}’")))?.len();
@@ -123,7 +125,8 @@ fn look_at(row: &Row, folder: &Path) -> Result<Photo, AppError> {
         if std::fs::metadata(&path).map_err(AppError::disk)?.len() > MAX_BYTES {
             return Err(wrong("is larger than a photo may be"));
         }
-        let facts = pipeline::facts(&std::fs::read(&path).map_err(AppError::disk)?).map_err(|cause| wrong(&cause.to_string()))?;
+        let facts = pipeline::facts(&std::fs::read(&path).map_err(AppError::disk)?)
+            .map_err(|cause| wrong(&cause.to_string()))?;
         let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
         let is_original = name == format!("original.{}", facts.format.extension());
         if !is_original && !(matches!(name, "upright.jpg" | "thumb.jpg") && facts.format == Format::Jpeg) {
@@ -151,7 +154,9 @@ async fn put_rows(tx: &mut WriteTx, document: &Document, wish: Wish) -> Result<B
         } else if wish.leave_known {
             brought.left.push(name);
         } else {
-            return Err(refused(format!("‘{name}’ is here already. Choose to leave it as it is and bring in the rest")));
+            return Err(refused(format!(
+                "‘{name}’ is here already. Choose to leave it as it is and bring in the rest"
+            )));
         }
     }
     if wish.chest {

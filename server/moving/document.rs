@@ -1,7 +1,7 @@
 //! The document in an export: whole rows of the database, by table.
 
-use super::store::Row;
 use super::refused;
+use super::store::Row;
 use crate::clock::Moment;
 use crate::error::AppError;
 use serde::{Deserialize, Serialize};
@@ -60,7 +60,9 @@ impl Document {
             return Err(refused(format!("it calls itself ‘{}’, and ‘{FORMAT}’ is read here", head.format)));
         }
         if head.version > VERSION || head.database > newest {
-            return Err(refused("a newer Underlamp wrote it. Bring it into one that is as new, or update this one".into()));
+            return Err(refused(
+                "a newer Underlamp wrote it. Bring it into one that is as new, or update this one".into(),
+            ));
         }
         serde_json::from_slice(text).map_err(no_document)
     }

@@ -1,8 +1,8 @@
 //! Takes cars out: one, or all with what the garage holds for every car.
 
 use super::document::{self, Document, FILE, Mentions, SCHEMA, SCHEMA_FILE, SCHEMA_TEXT, Tables, VERSION};
-use super::store::{self, Row};
 use super::of_archive;
+use super::store::{self, Row};
 use super::tables::{DEVICE_COLUMNS, DEVICES, OF_CAR, OF_GARAGE, PHOTOS};
 use crate::backup::archive::{self, Entry};
 use crate::cars::store as cars;
@@ -69,11 +69,7 @@ async fn garage_tables(conn: &mut SqliteConnection) -> Result<Tables, AppError> 
 }
 
 /// The devices that are spoken of, and the photos: of a whole garage all of them, as a note may still be on its way.
-async fn spoken_of(
-    conn: &mut SqliteConnection,
-    cars: &[Tables],
-    what: What,
-) -> Result<(Vec<Row>, Vec<Row>), AppError> {
+async fn spoken_of(conn: &mut SqliteConnection, cars: &[Tables], what: What) -> Result<(Vec<Row>, Vec<Row>), AppError> {
     let mentions = Mentions::of(cars);
     let mut devices = store::rows(conn, DEVICES).await?;
     devices.retain(|row| mentions.device(row));

@@ -55,8 +55,24 @@ fn header<const N: usize>(names: [&str; N]) -> Vec<String> {
 async fn cards(conn: &mut SqliteConnection, car: CarId) -> Result<Rows, AppError> {
     let state = CarState::read(conn, car).await?;
     let mut rows = vec![header([
-        "card", "system", "condition", "why", "minutes_low", "minutes_likely", "minutes_high", "helper", "step", "verb",
-        "object", "words", "detail", "state", "specs", "parts", "tools", "cautions",
+        "card",
+        "system",
+        "condition",
+        "why",
+        "minutes_low",
+        "minutes_likely",
+        "minutes_high",
+        "helper",
+        "step",
+        "verb",
+        "object",
+        "words",
+        "detail",
+        "state",
+        "specs",
+        "parts",
+        "tools",
+        "cautions",
     ])];
     for card in &state.cards {
         let own = of_card(card);
@@ -117,9 +133,8 @@ fn part_name(state: &CarState, id: PartId) -> &str {
 }
 
 async fn parts(conn: &mut SqliteConnection, car: CarId) -> Result<Rows, AppError> {
-    let mut rows = vec![header([
-        "part", "number", "supplier", "quantity", "state", "price", "currency", "expected_on", "note",
-    ])];
+    let mut rows =
+        vec![header(["part", "number", "supplier", "quantity", "state", "price", "currency", "expected_on", "note"])];
     rows.extend(crate::shelf::store::of_car(conn, car).await?.iter().map(part));
     Ok(rows)
 }
