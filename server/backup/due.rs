@@ -4,7 +4,7 @@ use super::record::Record;
 use crate::clock::Moment;
 use jiff::civil::Time;
 use jiff::tz::TimeZone;
-use jiff::{Span, Zoned};
+use jiff::{Span, ZonedDateTime};
 
 /// After a failure it is tried again after so many minutes, then after twice as many, and so on.
 const FIRST_WAIT_MINUTES: i64 = 5;
@@ -31,10 +31,10 @@ fn wait_minutes(failures: u32) -> i64 {
 
 /// The first full `hour` after a moment. Where clocks are put forward over it, the hour that comes instead.
 fn next_at(hour: i8, after: Moment, zone: &TimeZone) -> Moment {
-    let after = after.timestamp().to_zoned(zone.clone());
-    let at_hour = |day: &Zoned| {
+    let after = after.timestamp().to_zoned_datetime(zone.clone());
+    let at_hour = |day: &ZonedDateTime| {
         let time = Time::new(hour, 0, 0, 0).unwrap_or(Time::midnight());
-        day.date().to_datetime(time).to_zoned(zone.clone()).ok()
+        day.date().to_datetime(time).to_zoned_datetime(zone.clone()).ok()
     };
     let tomorrow = || after.checked_add(Span::new().days(1)).ok();
     let today = at_hour(&after).filter(|at| *at > after);
@@ -75,7 +75,7 @@ mod tests {
     }
 
     fn at(day: i8, hour: i8, minute: i8) -> Moment {
-        let at = date(2026, 11, day).at(hour, minute, 0, 0).to_zoned(zone()).unwrap();
+        let at = date(2026, 11, day).at(hour, minute, 0, 0).to_zoned_datetime(zone()).unwrap();
         Moment(at.timestamp().as_millisecond())
     }
 
@@ -93,10 +93,10 @@ mod tests {
     /// Summer time began on 2026-03-29 at 2:00 in this zone (tz database).
     #[test]
     fn an_hour_that_is_left_out_when_clocks_go_forward_holds_nothing_up() {
-        let night = date(2026, 3, 28).at(23, 0, 0, 0).to_zoned(zone()).unwrap();
+        let night = date(2026, 3, 28).at(23, 0, 0, 0).to_zoned_datetime(zone()).unwrap();
         let made = Record { by_itself_at: Some(Moment(night.timestamp().as_millisecond())), ..Record::default() };
         let due = next(&made, 2, Moment(night.timestamp().as_millisecond()), &zone());
-        let due = due.timestamp().to_zoned(zone());
+        let due = due.timestamp().to_zoned_datetime(zone());
         assert_eq!(due.datetime(), date(2026, 3, 29).at(3, 0, 0, 0));
     }
 

@@ -67,7 +67,7 @@ impl FromStr for Name {
             return Err(NoName);
         }
         let civil = jiff::civil::DateTime::strptime(WRITTEN, made).map_err(|_| NoName)?;
-        let at: Timestamp = civil.to_zoned(jiff::tz::TimeZone::UTC).map_err(|_| NoName)?.timestamp();
+        let at: Timestamp = civil.to_zoned_datetime(jiff::tz::TimeZone::UTC).map_err(|_| NoName)?.timestamp();
         Ok(Name { series: series.to_owned(), made_at: Moment(at.as_millisecond()) })
     }
 }
