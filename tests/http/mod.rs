@@ -1,6 +1,7 @@
 //! The real router over a real database.
 
 mod access;
+mod backups;
 mod bolts;
 mod cars;
 mod checker;
@@ -11,6 +12,7 @@ mod helper;
 mod jobs;
 mod logbook;
 mod markings;
+mod moving;
 mod paste;
 mod patterns;
 mod photo_pipeline;

@@ -4,6 +4,7 @@ mod bolt_heads;
 mod brake_fluid;
 mod calendar;
 mod coolant;
+mod export;
 mod fastener_strength;
 mod inspection;
 mod limits;
