@@ -159,15 +159,13 @@ impl Backups {
         *self.0.since.lock().unwrap_or_else(PoisonError::into_inner) = None;
         let mut record = Record::load(&self.0.folder).unwrap_or_default();
         match &made {
-            Ok((good, kept)) => {
+            Ok((good, Ok(kept))) => {
                 let oldest = kept.last().map(|kept| kept.name.made_at);
-                record = Record {
-                    good: Some(good.clone()),
-                    by_itself_at: Some(now),
-                    kept: kept.len(),
-                    oldest,
-                    ..Record::default()
-                };
+                record = Record { kept: kept.len(), oldest, ..Record::made(good.clone()) };
+            }
+            // It is whole all the same: another try would only fill the place further.
+            Ok((good, Err(untidy))) => {
+                record = Record { untidy: Some(untidy.to_string()), ..Record::made(good.clone()) };
             }
             Err(trouble) => {
                 record.failures = record.failures.saturating_add(1);
@@ -180,8 +178,8 @@ impl Backups {
         made.map(drop)
     }
 
-    /// Makes one, keeps it, and only then thins out. Answers what is kept, the newest first.
-    async fn put_one(&self, now: Moment) -> Result<(Good, Vec<Kept>), Trouble> {
+    /// Makes one, keeps it, and only then thins out. Answers the new one, and what is kept, the newest first.
+    async fn put_one(&self, now: Moment) -> Result<(Good, Result<Vec<Kept>, Trouble>), Trouble> {
         let not_made = |cause: StartError| Trouble::NotMade(cause.to_string());
         let chosen = settings::load(&self.0.folder).map_err(not_made)?;
         let chosen = chosen.ok_or_else(|| Trouble::NotMade("no place was chosen for it.".into()))?;
@@ -196,7 +194,7 @@ impl Backups {
         let bytes = std::fs::metadata(&file).map_err(Trouble::folder(&scratch))?.len();
         let name = Name::new(self.0.store, now);
         target.put(&name, &file).await?;
-        let kept = thin(&target, &series_of(self.0.store)).await?;
+        let kept = thin(&target, &series_of(self.0.store)).await;
         Ok((Good { at: now, place: target.words(), bytes }, kept))
     }
 }

@@ -21,6 +21,8 @@ pub struct Record {
     /// How many are kept, and the oldest, as of the last good one that was made by itself.
     pub kept: usize,
     pub oldest: Option<Moment>,
+    /// Why older ones could not be thinned out after the last good one.
+    pub untidy: Option<String>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -39,6 +41,11 @@ pub struct Failed {
 }
 
 impl Record {
+    /// After a good one that was made by itself.
+    pub fn made(good: Good) -> Record {
+        Record { by_itself_at: Some(good.at), good: Some(good), ..Record::default() }
+    }
+
     pub fn load(folder: &DataFolder) -> Result<Record, StartError> {
         Ok(read_json(&folder.backup_record())?.unwrap_or_default())
     }

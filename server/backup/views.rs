@@ -19,6 +19,8 @@ pub struct BackupsPage {
     pub last: String,
     /// `Kept there: 7 backups, the oldest of Tue 3 Mar 2026.`
     pub kept: String,
+    /// Why older ones could not be thinned out.
+    pub untidy: String,
     pub place: String,
     pub next: String,
     pub under_way: String,
@@ -46,6 +48,7 @@ impl BackupsPage {
             last: good.map_or_else(String::new, |good| {
                 format!("{}, {}, {}", words::day_and_time(good.at), size(good.bytes), good.place)
             }),
+            untidy: record.untidy.unwrap_or_default(),
             kept: match (record.kept, record.oldest) {
                 (0, _) | (_, None) => String::new(),
                 (n, Some(oldest)) => {

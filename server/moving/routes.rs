@@ -10,28 +10,27 @@ use crate::app::{OwnerState, ReaderState};
 use crate::cars::store as cars;
 use crate::error::AppError;
 use crate::ids::CarId;
-use crate::web::extract::Path;
+use crate::web::extract::Path as In;
 use crate::web::page::{Page, Place, show, show_again};
 use crate::web::sheet;
 use axum::body::Body;
-use axum::extract::multipart::{Field, MultipartError};
+use axum::extract::multipart::Field;
 use axum::extract::{DefaultBodyLimit, FromRequest, Multipart, Request, State};
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_LENGTH, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use futures_util::stream;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use tempfile::TempDir;
+use tokio::fs::File;
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 
-/// A garage with tens of thousands of photos, in bytes.
-const LARGEST: usize = 64 * 1024 * 1024 * 1024;
 /// The car's own file among those of `/cars/{car}/take/{file}`.
 const WHOLE_CAR: &str = "car.tar.gz";
 /// Sent at a time, in bytes.
 const PIECE: usize = 64 * 1024;
 
 /// `GET /cars/{car}/take`
-pub async fn take(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
+pub async fn take(State(state): State<ReaderState>, page: Page, In(car): In<CarId>) -> Result<Response, AppError> {
     let known = cars::get(&mut *state.read.conn().await?, car).await?;
     let page = page.at_desk(car, &known.name, Place::Car);
     show(&TakePage { page, car, name: known.name })
@@ -40,7 +39,7 @@ pub async fn take(State(state): State<ReaderState>, page: Page, Path(car): Path<
 /// `GET /cars/{car}/take/{file}`: the whole car, or a table of it.
 pub async fn file(
     State(state): State<ReaderState>,
-    Path((car, file)): Path<(CarId, String)>,
+    In((car, file)): In<(CarId, String)>,
 ) -> Result<Response, AppError> {
     if file == WHOLE_CAR {
         return archive(&state, What::Car(car), "car").await;
@@ -66,7 +65,7 @@ async fn archive(state: &ReaderState, what: What, called: &str) -> Result<Respon
     let made = scratch.path().join("export");
     let now = state.clock.now();
     out::write(&state.read, &state.photos, what, now, (&made, scratch.path())).await?;
-    let file = tokio::fs::File::open(&made).await.map_err(AppError::disk)?;
+    let file = File::open(&made).await.map_err(AppError::disk)?;
     let length = file.metadata().await.map_err(AppError::disk)?.len();
     let headers = [
         (CONTENT_TYPE, "application/gzip".to_owned()),
@@ -77,7 +76,7 @@ async fn archive(state: &ReaderState, what: What, called: &str) -> Result<Respon
 }
 
 /// The bytes of a file; its folder goes when the last of them is sent, or when nobody wants more.
-fn pieces(file: tokio::fs::File, folder: TempDir) -> impl futures_util::Stream<Item = std::io::Result<Vec<u8>>> {
+fn pieces(file: File, folder: TempDir) -> impl futures_util::Stream<Item = std::io::Result<Vec<u8>>> {
     stream::try_unfold((file, folder), |(mut file, folder)| async move {
         let mut piece = vec![0; PIECE];
         let n = file.read(&mut piece).await?;
@@ -144,7 +143,8 @@ impl FromRequest<OwnerState> for Sent {
     type Rejection = AppError;
 
     async fn from_request(mut request: Request, state: &OwnerState) -> Result<Sent, AppError> {
-        DefaultBodyLimit::max(LARGEST).apply(&mut request);
+        // A garage may hold tens of thousands of photos: the limit is the room on the disk.
+        DefaultBodyLimit::disable().apply(&mut request);
         let mut form = Multipart::from_request(request, state).await?;
         let folder = state.scratch.folder()?;
         let file = folder.path().join("sent");
@@ -165,20 +165,24 @@ impl FromRequest<OwnerState> for Sent {
 }
 
 /// Writes a field to disk as it comes. Answers its length in bytes.
-async fn keep(mut field: Field<'_>, file: &std::path::Path) -> Result<u64, AppError> {
-    let mut out = tokio::fs::File::create(file).await.map_err(AppError::disk)?;
-    let mut bytes = 0;
-    while let Some(piece) = field.chunk().await.map_err(cut_off)? {
-        out.write_all(&piece).await.map_err(AppError::disk)?;
+///
+/// A browser shows an answer only after it was allowed to send all of its form, so the rest of a file that does not fit is
+/// read and thrown away.
+async fn keep(mut field: Field<'_>, file: &Path) -> Result<u64, AppError> {
+    let mut out = File::create(file).await.map_err(AppError::disk)?;
+    let (mut bytes, mut trouble) = (0, None);
+    while let Some(piece) = field.chunk().await.map_err(|_| cut_off())? {
+        if trouble.is_none() {
+            trouble = out.write_all(&piece).await.err();
+        }
         bytes += piece.len() as u64;
     }
-    out.flush().await.map_err(AppError::disk)?;
-    Ok(bytes)
+    match trouble {
+        Some(cause) => Err(AppError::disk(cause)),
+        None => out.flush().await.map(|()| bytes).map_err(AppError::disk),
+    }
 }
 
-fn cut_off(cause: MultipartError) -> AppError {
-    if cause.status() == axum::http::StatusCode::PAYLOAD_TOO_LARGE {
-        return AppError::TooLarge("This is more than any garage holds. Nothing was changed.".into());
-    }
+fn cut_off() -> AppError {
     AppError::Invalid("malformed", "The file did not arrive whole. Nothing was changed; send it again.".into())
 }

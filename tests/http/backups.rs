@@ -19,7 +19,7 @@ use underlamp::backup::trouble::Trouble;
 use underlamp::clock::Moment;
 
 const PATIENCE: Duration = Duration::from_secs(20);
-const SHORT: Duration = Duration::from_millis(700);
+const SHORT: Duration = Duration::from_secs(2);
 
 fn settings(place: Place) -> Settings {
     Settings { place, hour: 3, old_after_days: 7 }
@@ -194,6 +194,72 @@ async fn a_full_server_is_told_and_older_backups_are_left_alone() {
     assert!(matches!(backups.make_one().await, Err(Trouble::Full)), "told before anything was sent");
 }
 
+/// The connection stands, and nothing moves on it any more.
+#[tokio::test]
+async fn a_server_that_stops_taking_a_backup_half_way_is_given_up() {
+    use axum::extract::Request;
+    use axum::response::IntoResponse;
+    let router = axum::Router::new().fallback(|request: Request| async move {
+        if request.method() == "PUT" {
+            std::future::pending::<()>().await;
+        }
+        (StatusCode::MULTI_STATUS, EMPTY).into_response()
+    });
+    let port = serve(router).await;
+    let (_app, backups) = garage(&on_server(format!("http://127.0.0.1:{port}/")), SHORT).await;
+    assert!(matches!(backups.make_one().await, Err(Trouble::Slow)));
+}
+
+/// The new one is proven, and an old one will not go: that is told, and is no reason to make another at once.
+#[tokio::test]
+async fn an_old_one_that_will_not_go_does_not_unmake_a_new_one() {
+    use axum::extract::Request;
+    use axum::response::IntoResponse;
+    use std::collections::BTreeMap;
+    use std::sync::{Arc, Mutex};
+    let files: Arc<Mutex<BTreeMap<String, Vec<u8>>>> = Arc::default();
+    let kept = files.clone();
+    let router = axum::Router::new().fallback(move |request: Request| {
+        let kept = kept.clone();
+        async move {
+            let (head, body) = request.into_parts();
+            let body = axum::body::to_bytes(body, usize::MAX).await.unwrap().to_vec();
+            let mut kept = kept.lock().unwrap();
+            let path = head.uri.path().to_owned();
+            match head.method.as_str() {
+                "PROPFIND" => {
+                    let file = |name: &String| format!("<D:response><D:href>{name}</D:href></D:response>");
+                    let all: String = kept.keys().map(file).collect();
+                    let end = "</D:multistatus>";
+                    (StatusCode::MULTI_STATUS, EMPTY.replace(end, &format!("{all}{end}"))).into_response()
+                }
+                "PUT" => {
+                    kept.insert(path, body);
+                    StatusCode::CREATED.into_response()
+                }
+                "GET" => kept[&path].clone().into_response(),
+                "MOVE" => {
+                    let bytes = kept.remove(&path).unwrap();
+                    kept.insert(path.trim_end_matches(".part").to_owned(), bytes);
+                    StatusCode::CREATED.into_response()
+                }
+                _ => StatusCode::FORBIDDEN.into_response(),
+            }
+        }
+    });
+    let port = serve(router).await;
+    let (app, backups) = garage(&on_server(format!("http://127.0.0.1:{port}/")), PATIENCE).await;
+    backups.make_one().await.unwrap();
+    app.clock.set(app.clock.now().plus_minutes(1));
+    backups.make_one().await.unwrap();
+    let standing = backups.standing().await.unwrap();
+    assert_eq!(files.lock().unwrap().len(), 2);
+    assert!(standing.record.untidy.unwrap().contains("403"));
+    assert_eq!((standing.record.failures, standing.record.trouble), (0, None));
+    assert!(standing.next.unwrap() > app.clock.now(), "the next is due tomorrow");
+    assert!(app.owner().await.get("/backups").await.text.contains("Older ones could not be taken away"));
+}
+
 /// The server takes everything and keeps something else: only reading it back finds that out.
 #[tokio::test]
 async fn what_does_not_come_back_as_it_was_sent_never_gets_a_name() {
@@ -329,6 +395,30 @@ async fn a_folder_gives_its_newest_backup_back_and_asks_where_two_garages_keep_t
     assert!(!nothing.status.success() && said(&nothing).contains("holds no backup"), "{}", said(&nothing));
     let neither = run(&home.path().join("f"), &["restore"]);
     assert!(!neither.status.success());
+}
+
+#[tokio::test]
+async fn a_garage_that_is_open_makes_its_first_backup_by_itself() {
+    use crate::support::process::{Running, free_port};
+    let home = tempfile::tempdir().unwrap();
+    let (data, place) = (home.path().join("d"), home.path().join("keep"));
+    std::fs::create_dir_all(&data).unwrap();
+    std::fs::create_dir(&place).unwrap();
+    let folder = underlamp::config::DataFolder::choose(Some(&data), false).unwrap();
+    underlamp::backup::settings::save(&folder, &in_folder(&place)).unwrap();
+    let running = Running::start(&data, "serve", free_port()).await;
+    let until = std::time::Instant::now() + Duration::from_secs(30);
+    let kept = || {
+        std::fs::read_dir(&place)
+            .unwrap()
+            .flatten()
+            .any(|entry| entry.path().extension().is_some_and(|end| end == "backup"))
+    };
+    while !kept() {
+        assert!(std::time::Instant::now() < until, "none was made");
+        tokio::time::sleep(Duration::from_millis(50)).await;
+    }
+    assert!(running.stop().success());
 }
 
 #[tokio::test]
