@@ -126,7 +126,7 @@ fn look_at(row: &Row, folder: &Path) -> Result<Photo, AppError> {
             return Err(wrong("is larger than a photo may be"));
         }
         let facts = pipeline::facts(&std::fs::read(&path).map_err(AppError::disk)?)
-            .map_err(|cause| wrong(&cause.to_string()))?;
+            .map_err(|cause| wrong(&format!("cannot be used ({cause})")))?;
         let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
         let is_original = name == format!("original.{}", facts.format.extension());
         if !is_original && !(matches!(name, "upright.jpg" | "thumb.jpg") && facts.format == Format::Jpeg) {

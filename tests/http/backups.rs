@@ -78,7 +78,7 @@ async fn a_server_keeps_a_backup_under_its_name_and_gives_it_back_whole() {
 
     let home = tempfile::tempdir().unwrap();
     let restore = |target: &str, words: &[&str]| {
-        let all = [&["restore", "--from", &address, "--user", USER], words].concat();
+        let all = [&["restore", "--from", address.as_str(), "--user", USER][..], words].concat();
         underlamp(&home.path().join(target), &all).env("UNDERLAMP_WEBDAV_PASSWORD", PASSWORD).output().unwrap()
     };
     let list = restore("d", &["--list"]);
@@ -86,7 +86,8 @@ async fn a_server_keeps_a_backup_under_its_name_and_gives_it_back_whole() {
     assert!(!home.path().join("d").join("underlamp.db").exists());
     let back = restore("d", &[]);
     assert!(back.status.success(), "{}", said(&back));
-    let [before, after] = [app.folder().path(), &home.path().join("d")].map(|folder| folder.join("underlamp.db"));
+    let [before, after] =
+        [app.folder().path().to_owned(), home.path().join("d")].map(|folder| folder.join("underlamp.db"));
     let both = tokio::task::spawn_blocking(move || (ops(&before), ops(&after))).await.unwrap();
     assert!(both.0.len() > 50 && both.0 == both.1);
     let none = restore("e", &["--which", "underlamp-000000000000-20260101T000000Z.backup"]);
@@ -113,7 +114,6 @@ async fn sixty_days_leave_what_the_rule_keeps_and_nothing_of_anybody_else_is_tou
         made.push(app.clock.now());
         days_later(&app, 1);
     }
-    let days: Vec<jiff::civil::DateTime> = made.iter().map(|at| at.local().datetime()).collect();
     let left = std::fs::read_dir(place.path()).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap());
     let mut left: Vec<String> = left.collect();
     left.sort();
@@ -126,7 +126,6 @@ async fn sixty_days_leave_what_the_rule_keeps_and_nothing_of_anybody_else_is_tou
     // 25 Nov to 23 Jan: seven days, two Sundays before those (a third is among them), and the ends of November and December.
     assert_eq!(left.len(), 11, "{left:#?}");
     assert!(left.contains(&Name::new(app.state.store, *made.last().unwrap()).to_string()));
-    assert_eq!(days.len(), 60);
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -365,11 +364,11 @@ async fn a_disk_that_is_not_plugged_in_is_told_and_no_folder_is_made_in_its_plac
 async fn a_backup_in_a_folder_is_readable_by_its_owner_only() {
     use std::os::unix::fs::PermissionsExt;
     let place = tempfile::tempdir().unwrap();
-    let (_app, backups) = garage(&in_folder(place.path()), PATIENCE).await;
+    let (app, backups) = garage(&in_folder(place.path()), PATIENCE).await;
     backups.make_one().await.unwrap();
     let file = std::fs::read_dir(place.path()).unwrap().next().unwrap().unwrap();
     assert_eq!(file.metadata().unwrap().permissions().mode() & 0o077, 0);
-    assert_eq!(std::fs::read_dir(_app.folder().scratch()).unwrap().count(), 0, "nothing is left of making it");
+    assert_eq!(std::fs::read_dir(app.folder().scratch()).unwrap().count(), 0, "nothing is left of making it");
 }
 
 #[tokio::test]

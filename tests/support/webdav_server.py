@@ -4,6 +4,7 @@ Prints its port, and serves until its standard input ends, which it does when th
 """
 
 import os
+import shutil
 import sys
 import threading
 
@@ -28,6 +29,7 @@ print(server.bind_addr[1], flush=True)
 
 def end_with_the_tests():
     sys.stdin.read()
+    shutil.rmtree(folder, ignore_errors=True)
     os._exit(0)
 
 
