@@ -3,6 +3,8 @@
 use super::due::Age;
 use super::form::BackupForm;
 use super::keeper::Standing;
+use super::record::Good;
+use super::settings::Place;
 use crate::clock::Moment;
 use crate::web::form::Slips;
 use crate::web::page::Page;
@@ -42,12 +44,14 @@ impl BackupsPage {
         let next = next.map(|next| if next <= now { "now".to_owned() } else { words::day_and_time(next) });
         let next = next.unwrap_or_default();
         let good = record.good.as_ref();
+        let place = settings.as_ref().map_or_else(String::new, |chosen| match &chosen.place {
+            Place::Folder { path } => path.display().to_string(),
+            Place::WebDav { address, .. } => address.clone(),
+        });
         BackupsPage {
             page,
             ago: good.map(|good| ago(good.at, now)),
-            last: good.map_or_else(String::new, |good| {
-                format!("{}, {}, {}", words::day_and_time(good.at), size(good.bytes), good.place)
-            }),
+            last: good.map_or_else(String::new, |good| last(good, &place)),
             untidy: record.untidy.unwrap_or_default(),
             kept: match (record.kept, record.oldest) {
                 (0, _) | (_, None) => String::new(),
@@ -59,10 +63,7 @@ impl BackupsPage {
                     )
                 }
             },
-            place: settings.as_ref().map_or_else(String::new, |chosen| match &chosen.place {
-                super::settings::Place::Folder { path } => path.display().to_string(),
-                super::settings::Place::WebDav { address, .. } => address.clone(),
-            }),
+            place,
             under_way: under_way_since.map(words::time).unwrap_or_default(),
             trouble: record.trouble.map_or_else(String::new, |failed| {
                 format!("{}: {} It is tried again: {next}.", words::day_and_time(failed.at), failed.say)
@@ -77,6 +78,12 @@ impl BackupsPage {
     }
 }
 
+/// When it was made, how large it is, and where it lies unless that is where they are kept now.
+fn last(good: &Good, place: &str) -> String {
+    let said = format!("{}, {}", words::day_and_time(good.at), size(good.bytes));
+    if good.place == place { said } else { format!("{said}, {}", good.place) }
+}
+
 /// `2`, `days ago`
 fn ago(at: Moment, now: Moment) -> (i64, &'static str) {
     let minutes = (now.0 - at.0).max(0) / 60_000;
@@ -87,8 +94,10 @@ fn ago(at: Moment, now: Moment) -> (i64, &'static str) {
     }
 }
 
+/// `7.9 kB`, `412.0 MB`
 fn size(bytes: u64) -> String {
-    format!("{:.1} MB", bytes as f64 / 1e6)
+    let tenths = |unit: u64| format!("{}.{}", bytes / unit, bytes % unit / (unit / 10));
+    if bytes < 1_000_000 { format!("{} kB", tenths(1000)) } else { format!("{} MB", tenths(1_000_000)) }
 }
 
 /// What the garage's home says of the backups; empty: nothing.
@@ -115,6 +124,14 @@ fn whole(days: i64) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_size_is_said_in_the_unit_that_fits_it() {
+        let cases = [(0, "0.0 kB"), (7918, "7.9 kB"), (999_999, "999.9 kB"), (1_834_223_111, "1834.2 MB")];
+        for (bytes, said) in cases {
+            assert_eq!(size(bytes), said);
+        }
+    }
 
     #[test]
     fn an_age_is_said_in_the_largest_whole_unit() {
