@@ -6,7 +6,7 @@
 
 use super::document::{Document, FILE, Tables};
 use super::store::{self, Known, Row};
-use super::tables::{DEVICE_COLUMNS, DEVICES, OF_CAR, OF_GARAGE, PHOTOS};
+use super::tables::{BY_HASH, DEVICE_COLUMNS, DEVICES, OF_CAR, OF_GARAGE, Of, PHOTOS};
 use super::{of_archive, out, refused};
 use crate::access::Owner;
 use crate::backup::archive;
@@ -146,6 +146,11 @@ async fn put_rows(tx: &mut WriteTx, document: &Document, wish: Wish) -> Result<B
     for row in &document.devices {
         add_device(tx, row).await?;
     }
+    for (name, _) in BY_HASH {
+        for row in document.by_hash.get(*name).into_iter().flatten() {
+            store::add(tx, name, row, Known::Stays).await?;
+        }
+    }
     for tables in &document.cars {
         let (car, name) = car_of(tables)?;
         if !store::is_known(tx, car).await? {
@@ -185,7 +190,11 @@ async fn put_car(tx: &mut WriteTx, car: CarId, tables: &Tables) -> Result<(), Ap
     }
     for table in OF_CAR {
         for row in tables.get(table.name).into_iter().flatten() {
-            store::add(tx, table.name, row, Known::Fault).await?;
+            let numbered = match table.of {
+                Of::Op { column } => Some(store::numbered(tx, column, row).await?),
+                Of::Car { .. } | Of::Row { .. } => None,
+            };
+            store::add(tx, table.name, numbered.as_ref().unwrap_or(row), Known::Fault).await?;
         }
     }
     let back = out::car_tables(tx, car).await?;

@@ -36,6 +36,7 @@ pub struct Document {
     pub whole_garage: bool,
     pub cars: Vec<Tables>,
     pub garage: Tables,
+    pub by_hash: Tables,
     pub devices: Vec<Row>,
     pub photos: Vec<Row>,
 }
@@ -66,12 +67,6 @@ impl Document {
         }
         serde_json::from_slice(text).map_err(no_document)
     }
-
-    /// All rows of it.
-    pub fn rows(&self) -> impl Iterator<Item = &Row> {
-        let of_tables = self.cars.iter().chain([&self.garage]).flat_map(|tables| tables.values());
-        of_tables.flatten().chain(&self.devices).chain(&self.photos)
-    }
 }
 
 /// What the rows of some cars speak of by name, without anybody having said in which column: a table that is new here is
@@ -80,7 +75,7 @@ impl Document {
 pub struct Mentions {
     /// Values that could be the id of something.
     ids: BTreeSet<String>,
-    /// Runs of 64 hexadecimal digits, which could be the SHA-256 of a photo.
+    /// Runs of 64 hexadecimal digits, which could be the SHA-256 of something.
     hashes: BTreeSet<String>,
 }
 
@@ -113,8 +108,8 @@ impl Mentions {
         row.get("id").and_then(Value::as_str).is_some_and(|id| self.ids.contains(id))
     }
 
-    /// Whether a row of photos is spoken of.
-    pub fn photo(&self, row: &Row) -> bool {
+    /// Whether a row that is named by a SHA-256 is spoken of.
+    pub fn hash(&self, row: &Row) -> bool {
         row.get("sha256").and_then(Value::as_str).is_some_and(|sha| self.hashes.contains(sha))
     }
 }
@@ -134,6 +129,7 @@ mod tests {
             whole_garage: false,
             cars: Vec::new(),
             garage: Tables::new(),
+            by_hash: Tables::new(),
             devices: Vec::new(),
             photos: Vec::new(),
         };
@@ -165,8 +161,8 @@ mod tests {
         let body = json!({ "photo": { "sha256": sha } }).to_string();
         let cars = [Tables::from([("new_table".to_owned(), vec![row(json!({ "body": body, "by": id, "n": 1 }))])])];
         let found = Mentions::of(&cars);
-        assert!(found.photo(&row(json!({ "sha256": sha }))));
-        assert!(!found.photo(&row(json!({ "sha256": "cd".repeat(32) }))));
+        assert!(found.hash(&row(json!({ "sha256": sha }))));
+        assert!(!found.hash(&row(json!({ "sha256": "cd".repeat(32) }))));
         assert!(found.device(&row(json!({ "id": id }))));
         assert!(!found.device(&row(json!({ "id": "01890a5d-ac96-774b-bcce-b302099a8058" }))));
     }

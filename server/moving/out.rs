@@ -3,7 +3,7 @@
 use super::document::{self, Document, FILE, Mentions, SCHEMA, SCHEMA_FILE, SCHEMA_TEXT, Tables, VERSION};
 use super::of_archive;
 use super::store::{self, Row};
-use super::tables::{DEVICE_COLUMNS, DEVICES, OF_CAR, OF_GARAGE, PHOTOS};
+use super::tables::{BY_HASH, DEVICE_COLUMNS, DEVICES, OF_CAR, OF_GARAGE, PHOTOS};
 use crate::backup::archive::{self, Entry};
 use crate::cars::store as cars;
 use crate::clock::Moment;
@@ -36,7 +36,7 @@ pub async fn document(conn: &mut SqliteConnection, what: What, now: Moment) -> R
     for car in wanted {
         out.push(car_tables(conn, car).await?);
     }
-    let (devices, photos) = spoken_of(conn, &out, what).await?;
+    let mentions = Mentions::of(&out);
     Ok(Document {
         schema: SCHEMA.into(),
         format: document::FORMAT.into(),
@@ -46,8 +46,9 @@ pub async fn document(conn: &mut SqliteConnection, what: What, now: Moment) -> R
         whole_garage: what == What::Garage,
         cars: out,
         garage: garage_tables(conn).await?,
-        devices,
-        photos,
+        by_hash: by_hash(conn, &mentions).await?,
+        devices: devices(conn, &mentions).await?,
+        photos: photos(conn, &mentions, what).await?,
     })
 }
 
@@ -68,17 +69,30 @@ async fn garage_tables(conn: &mut SqliteConnection) -> Result<Tables, AppError> 
     Ok(tables)
 }
 
-/// The devices that are spoken of, and the photos: of a whole garage all of them, as a note may still be on its way.
-async fn spoken_of(conn: &mut SqliteConnection, cars: &[Tables], what: What) -> Result<(Vec<Row>, Vec<Row>), AppError> {
-    let mentions = Mentions::of(cars);
+async fn by_hash(conn: &mut SqliteConnection, mentions: &Mentions) -> Result<Tables, AppError> {
+    let mut tables = Tables::new();
+    for (name, _) in BY_HASH {
+        let mut rows = store::rows(conn, name).await?;
+        rows.retain(|row| mentions.hash(row));
+        tables.insert((*name).to_owned(), rows);
+    }
+    Ok(tables)
+}
+
+async fn devices(conn: &mut SqliteConnection, mentions: &Mentions) -> Result<Vec<Row>, AppError> {
     let mut devices = store::rows(conn, DEVICES).await?;
     devices.retain(|row| mentions.device(row));
     for row in &mut devices {
         row.retain(|name, _| DEVICE_COLUMNS.contains(&name.as_str()));
     }
+    Ok(devices)
+}
+
+/// The photos that are spoken of; of a whole garage all of them, as a note may still be on its way.
+async fn photos(conn: &mut SqliteConnection, mentions: &Mentions, what: What) -> Result<Vec<Row>, AppError> {
     let mut photos = store::rows(conn, PHOTOS).await?;
-    photos.retain(|row| what == What::Garage || mentions.photo(row));
-    Ok((devices, photos))
+    photos.retain(|row| what == What::Garage || mentions.hash(row));
+    Ok(photos)
 }
 
 /// Writes the archive to a new file. `scratch` is an empty folder for what is put together on the way.

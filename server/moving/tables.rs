@@ -9,6 +9,9 @@ pub enum Of {
     Car { column: &'static str },
     /// This column holds the id of a row of a table further up in the list.
     Row { column: &'static str, table: &'static str },
+    /// This column holds the number of an operation, which means something in one database only: the operation's id goes
+    /// out in its place.
+    Op { column: &'static str },
 }
 
 /// A table that goes out.
@@ -21,12 +24,16 @@ pub struct Table {
 }
 
 impl Table {
-    const fn by_car(name: &'static str, says: &'static str) -> Table {
+    pub const fn by_car(name: &'static str, says: &'static str) -> Table {
         Table { name, of: Of::Car { column: "car_id" }, says }
     }
 
-    const fn by_row(name: &'static str, column: &'static str, table: &'static str, says: &'static str) -> Table {
+    pub const fn by_row(name: &'static str, column: &'static str, table: &'static str, says: &'static str) -> Table {
         Table { name, of: Of::Row { column, table }, says }
+    }
+
+    pub const fn by_op(name: &'static str, column: &'static str, says: &'static str) -> Table {
+        Table { name, of: Of::Op { column }, says }
     }
 }
 
@@ -52,6 +59,10 @@ pub const OF_CAR: &[Table] = &[
 pub const OF_GARAGE: &[(&str, &str)] =
     &[("wrenches", "The torque wrenches."), ("chest_tools", "The sockets, keys and adapters of the tool chest.")];
 
+/// What is named by a SHA-256 (column `sha256`), and goes out where a row of a car speaks of that: the table, and what its
+/// rows are.
+pub const BY_HASH: &[(&str, &str)] = &[];
+
 /// Tables of which an export holds only what its cars speak of: see `out.rs`.
 pub const DEVICES: &str = "devices";
 pub const PHOTOS: &str = "photos";
@@ -70,7 +81,7 @@ pub const LEFT_OUT: &[(&str, &str)] = &[
     ("sqlite_sequence", "the database's own"),
 ];
 
-/// Columns that never go out: numbers that mean something in one database only.
+/// Columns that never go out: numbers that mean something in one database only, as every `integer primary key` does.
 pub const LOCAL: &[(&str, &str)] = &[("ops", "seq")];
 
 /// The table of this name among those of a car.

@@ -16,7 +16,7 @@ use underlamp::ids::{CarId, DeviceId};
 use underlamp::moving::document::{Document, FILE};
 use underlamp::moving::out::{self, What};
 use underlamp::moving::store;
-use underlamp::moving::tables::{DEVICES, LEFT_OUT, LOCAL, OF_CAR, OF_GARAGE, PHOTOS};
+use underlamp::moving::tables::{BY_HASH, DEVICES, LEFT_OUT, LOCAL, OF_CAR, OF_GARAGE, Of, PHOTOS};
 use underlamp::photos::Pictures;
 
 async fn document(app: &TestApp, what: What) -> Document {
@@ -61,6 +61,7 @@ async fn every_table_of_the_database_goes_out_or_is_left_out_for_a_reason() {
     let tables: BTreeSet<String> = store::tables(&mut app.beside().await).await.unwrap().into_iter().collect();
     let decided: Vec<&str> = (OF_CAR.iter().map(|table| table.name))
         .chain(OF_GARAGE.iter().map(|(name, _)| *name))
+        .chain(BY_HASH.iter().map(|(name, _)| *name))
         .chain(LEFT_OUT.iter().map(|(name, _)| *name))
         .chain([DEVICES, PHOTOS])
         .collect();
@@ -82,7 +83,12 @@ async fn every_column_that_goes_out_holds_what_an_export_can_hold() {
         let columns = store::columns(&mut conn, table).await.unwrap();
         assert!(!columns.is_empty(), "{table}");
         for column in columns {
-            assert!(matches!(column.kind.as_str(), "TEXT" | "INTEGER"), "{table}.{} is {}", column.name, column.kind);
+            let (name, kind) = (&column.name, column.kind.as_str());
+            assert!(matches!(kind, "TEXT" | "INTEGER" | "REAL" | "BLOB"), "{table}.{name} is {kind}");
+            let is_number_of_an_operation =
+                OF_CAR.iter().any(|one| one.name == table && matches!(one.of, Of::Op { column } if column == name));
+            let is_local = column.is_key && kind == "INTEGER" && !is_number_of_an_operation;
+            assert!(!is_local, "{table}.{name} would collide with a row elsewhere: add it to LOCAL");
         }
     }
     for (table, column) in LOCAL {

@@ -12,19 +12,31 @@ use std::process::Command;
 use underlamp::moving::document::{FORMAT, VERSION};
 use underlamp::moving::out::{self, What};
 use underlamp::moving::store::{self, Column};
-use underlamp::moving::tables::{DEVICE_COLUMNS, DEVICES, OF_CAR, OF_GARAGE, PHOTOS};
+use underlamp::moving::tables::{BY_HASH, DEVICE_COLUMNS, DEVICES, OF_CAR, OF_GARAGE, Of, PHOTOS};
 
 fn committed() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("seed/schemas/underlamp-car-1.json")
 }
 
 /// What a column may hold, by its type and by what its name promises.
-fn property(column: &Column) -> Value {
+fn property(table: &str, column: &Column) -> Value {
     let name = column.name.as_str();
-    let mut said = if column.kind == "INTEGER" { integer(name) } else { text(name) };
-    let kind = if column.kind == "INTEGER" { "integer" } else { "string" };
+    let described = |says: &str| Map::from_iter([("description".to_owned(), json!(says))]);
+    let is_number = column.kind == "INTEGER" && !names_an_operation(table, name);
+    let mut said = match column.kind.as_str() {
+        "INTEGER" if is_number => integer(name),
+        "INTEGER" => described("The id of an operation."),
+        "REAL" => described("A number, as text."),
+        "BLOB" => described("Bytes, as base64 (RFC 4648)."),
+        _ => text(name),
+    };
+    let kind = if is_number { "integer" } else { "string" };
     said.insert("type".into(), if column.may_be_null { json!([kind, "null"]) } else { json!(kind) });
     Value::Object(said)
+}
+
+fn names_an_operation(table: &str, name: &str) -> bool {
+    OF_CAR.iter().any(|one| one.name == table && matches!(one.of, Of::Op { column } if column == name))
 }
 
 fn integer(name: &str) -> Map<String, Value> {
@@ -57,7 +69,8 @@ async fn row(conn: &mut SqliteConnection, table: &str, says: &str) -> Value {
         columns.retain(|column| DEVICE_COLUMNS.contains(&column.name.as_str()));
     }
     let names: Vec<&str> = columns.iter().map(|column| column.name.as_str()).collect();
-    let properties: Map<String, Value> = columns.iter().map(|column| (column.name.clone(), property(column))).collect();
+    let properties: Map<String, Value> =
+        columns.iter().map(|column| (column.name.clone(), property(table, column))).collect();
     json!({
         "description": says, "type": "object", "additionalProperties": false, "required": names,
         "properties": properties,
@@ -75,10 +88,14 @@ async fn schema(conn: &mut SqliteConnection) -> Value {
     let mut defs = Map::new();
     let of_car: Vec<&str> = OF_CAR.iter().map(|table| table.name).collect();
     let of_garage: Vec<&str> = OF_GARAGE.iter().map(|(name, _)| *name).collect();
+    let by_hash: Vec<&str> = BY_HASH.iter().map(|(name, _)| *name).collect();
     for table in OF_CAR {
         defs.insert(table.name.to_owned(), row(conn, table.name, table.says).await);
     }
     for (name, says) in OF_GARAGE {
+        defs.insert((*name).to_owned(), row(conn, name, says).await);
+    }
+    for (name, says) in BY_HASH {
         defs.insert((*name).to_owned(), row(conn, name, says).await);
     }
     defs.insert(DEVICES.into(), row(conn, DEVICES, "Who noted something, by name.").await);
@@ -97,7 +114,7 @@ async fn schema(conn: &mut SqliteConnection) -> Value {
             body of ops is the JSON text of what was done, as the member ‘do’ of the sync protocol has it.",
         "type": "object",
         "additionalProperties": false,
-        "required": ["$schema", "format", "version", "database", "made_at", "whole_garage", "cars", "garage", "devices", "photos"],
+        "required": ["$schema", "format", "version", "database", "made_at", "whole_garage", "cars", "garage", "by_hash", "devices", "photos"],
         "properties": {
             "$schema": { "type": "string" },
             "format": { "const": FORMAT },
@@ -107,6 +124,7 @@ async fn schema(conn: &mut SqliteConnection) -> Value {
             "whole_garage": { "description": "All cars of the garage, and all its photos.", "type": "boolean" },
             "cars": list(json!({ "$ref": "#/$defs/car" })),
             "garage": tables(&of_garage),
+            "by_hash": tables(&by_hash),
             "devices": list(json!({ "$ref": format!("#/$defs/{DEVICES}") })),
             "photos": list(json!({ "$ref": format!("#/$defs/{PHOTOS}") })),
         },
