@@ -1,8 +1,10 @@
 //! The app in one place: what handlers are given, and every URL with who may call it.
 
 use crate::access::{self, Table, Tries};
+use crate::backup::keeper::{BackupNews, Backups};
 use crate::clock::Clock;
 use crate::db::{ReadDb, WriteDb};
+use crate::garage::Scratch;
 use crate::helper::job::OneJob;
 use crate::helper::presence::Presence;
 use crate::ids::StoreId;
@@ -11,12 +13,13 @@ use crate::patterns::library::PatternFolder;
 use crate::photos::Pictures;
 use crate::photos::shelf::PhotoShelf;
 use crate::plan::pages::standing::Plans;
+use crate::record::printer::Printer;
 use crate::survey::library::SurveyFolder;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
-use crate::record::printer::Printer;
 use crate::{
-    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, plan, readings, record, road, shelf, specs, survey, sync, under, upkeep, work,
+    backup, cars, chest, fluids, helper, jobs, logbook, markings, moving, patterns, photos, plan, readings, record,
+    road, shelf, specs, survey, sync, under, upkeep, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
@@ -80,6 +83,8 @@ pub struct OwnerState {
     pub photos: PhotoShelf,
     pub patterns: PatternFolder,
     pub surveys: SurveyFolder,
+    pub scratch: Scratch,
+    pub backups: Backups,
     pub clock: Clock,
     pub store: StoreId,
     pub site: Site,
@@ -98,6 +103,8 @@ pub struct ReaderState {
     pub photos: Pictures,
     pub patterns: PatternFolder,
     pub surveys: SurveyFolder,
+    pub scratch: Scratch,
+    pub backups: BackupNews,
     pub clock: Clock,
     pub store: StoreId,
     pub site: Site,
@@ -157,6 +164,8 @@ impl From<&OwnerState> for ReaderState {
             photos: Pictures::of(&state.photos),
             patterns: state.patterns.clone(),
             surveys: state.surveys.clone(),
+            scratch: state.scratch.clone(),
+            backups: BackupNews::of(&state.backups),
             clock: state.clock.clone(),
             store: state.store,
             site: state.site.clone(),
@@ -185,6 +194,7 @@ pub fn table() -> Table {
         .open(GET,   "/healthz",                                  shell::healthz)
         .open(GET,   "/plates",                                   shell::plates)
         .open(GET,   "/schemas/spec-book-1.json",                 specs::out::routes::schema)
+        .open(GET,   "/schemas/underlamp-car-1.json",             moving::routes::schema)
         .open(POST,  "/scheme",                                   access::routes::scheme)
         // coming in
         .open(GET,   "/pair",                                     access::routes::ask)
@@ -255,6 +265,16 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/plan/calendar",                 plan::calendar::routes::links)
         .write(POST, "/cars/{car}/plan/calendar",                 plan::calendar::routes::make)
         .write(POST, "/cars/{car}/plan/calendar/{link}/take-back", plan::calendar::routes::take_back)
+        // moving house
+        .read(GET,   "/moving",                                   moving::routes::ask)
+        .write(POST, "/moving",                                   moving::routes::bring_in)
+        .read(GET,   "/moving/garage.tar.gz",                     moving::routes::garage)
+        .read(GET,   "/backups",                                  backup::routes::show_them)
+        .write(POST, "/backups",                                  backup::routes::set)
+        .write(POST, "/backups/now",                              backup::routes::make_now)
+        .write(POST, "/backups/stop",                             backup::routes::stop)
+        .read(GET,   "/cars/{car}/take",                          moving::routes::take)
+        .read(GET,   "/cars/{car}/take/{file}",                   moving::routes::file)
         // sync
         .read(GET,   "/sync/hello",                               sync::routes::hello)
         .read(GET,   "/sync/changes",                             sync::routes::changes)

@@ -49,7 +49,31 @@ pub enum Command {
     /// Put a backup into an empty data folder; a damaged one is refused
     Restore {
         /// The file that ‘underlamp backup’ made
+        #[arg(required_unless_present = "from", conflicts_with = "from")]
+        file: Option<PathBuf>,
+        #[command(flatten)]
+        from: FromPlace,
+    },
+    /// Take one car or the whole garage out into one file, to bring into another garage; also while it is running
+    Export {
+        /// The file to make, named .tar.gz; it must not exist yet
         file: PathBuf,
+        /// Only the car of this name
+        #[arg(long, value_name = "NAME")]
+        car: Option<String>,
+    },
+    /// Bring an export into this garage: all of it or nothing
+    ///
+    /// Everything is checked first. Stop the garage before; a running one takes files in under ‘Moving house’.
+    Import {
+        /// The file that ‘underlamp export’ or the desk made
+        file: PathBuf,
+        /// Leave cars as they are that are here already, and bring in the others
+        #[arg(long)]
+        leave_known: bool,
+        /// Leave the tool chest where it was
+        #[arg(long)]
+        without_chest: bool,
     },
     /// Say what is wrong: name, certificate, port, disk, database, clock
     Doctor(Serve),
@@ -76,6 +100,36 @@ pub enum Patterns {
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
     },
+}
+
+/// A place in which a garage keeps its backups.
+#[derive(Clone, Args)]
+pub struct FromPlace {
+    /// The folder, or the address of the WebDAV folder, that holds the garage's backups: the newest is taken
+    #[arg(long, value_name = "PLACE")]
+    pub from: Option<String>,
+
+    /// Show what is kept there, and change nothing
+    #[arg(long, requires = "from")]
+    pub list: bool,
+
+    /// This one, as --list shows it, in place of the newest
+    #[arg(long, requires = "from", value_name = "NAME")]
+    pub which: Option<String>,
+
+    /// The user, where the server asks for one; the password is asked for, or taken from the environment
+    #[arg(long, requires = "from", value_name = "USER")]
+    pub user: Option<String>,
+
+    #[arg(skip = std::env::var("UNDERLAMP_WEBDAV_PASSWORD").ok())]
+    pub password: Option<String>,
+}
+
+/// Without the password.
+impl std::fmt::Debug for FromPlace {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.debug_struct("FromPlace").field("from", &self.from).field("which", &self.which).finish_non_exhaustive()
+    }
 }
 
 #[derive(Debug, Clone, Args)]
@@ -217,6 +271,21 @@ impl DataFolder {
     /// Areas of the survey of one's own; the folder need not be there.
     pub fn survey(&self) -> PathBuf {
         self.0.join("survey")
+    }
+
+    /// Room for what is put together or taken apart; nothing in it outlives the program.
+    pub fn scratch(&self) -> PathBuf {
+        self.0.join("scratch")
+    }
+
+    /// Where and when backups are kept; holds a password.
+    pub fn backup_settings(&self) -> PathBuf {
+        self.0.join("backups.json")
+    }
+
+    /// What became of them.
+    pub fn backup_record(&self) -> PathBuf {
+        self.0.join("backups-made.json")
     }
 
     pub fn tls(&self) -> PathBuf {

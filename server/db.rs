@@ -172,7 +172,7 @@ pub async fn open(file: &Path, clock: &Clock) -> Result<Db, StartError> {
 pub async fn open_beside(file: &Path, clock: &Clock) -> Result<Db, StartError> {
     let options = options(file).create_if_missing(false);
     let write = writer(file, options.clone()).await?;
-    if newest_migration(&write).await.map_err(|cause| StartError::database(file, cause))? != newest_known() {
+    if newest_migration(&write).await.map_err(|cause| StartError::database(file, cause))? != Some(newest_known()) {
         return Err(StartError::Said(
             "The running garage is of another version than this program. Stop it, start it with this program, then try again.".into(),
         ));
@@ -279,13 +279,14 @@ pub async fn newer_than_this_program(file: &Path) -> Result<bool, StartError> {
     let pool = look(file).await?;
     let newest = newest_migration(&pool).await.map_err(|cause| StartError::database(file, cause))?;
     pool.close().await;
-    Ok(newest > newest_known())
+    Ok(newest > Some(newest_known()))
+}
+
+/// The newest migration that this program knows.
+pub fn newest_known() -> i64 {
+    MIGRATIONS.iter().map(|migration| migration.version).max().unwrap_or(0)
 }
 
 async fn newest_migration(pool: &SqlitePool) -> Result<Option<i64>, sqlx::Error> {
     sqlx::query_scalar("select max(version) from _sqlx_migrations").fetch_one(pool).await
-}
-
-fn newest_known() -> Option<i64> {
-    MIGRATIONS.iter().map(|migration| migration.version).max()
 }

@@ -61,6 +61,14 @@ impl AppError {
         AppError::Internal(cause.into())
     }
 
+    /// Trouble with a file of the program's own.
+    pub fn disk(cause: std::io::Error) -> AppError {
+        match cause.kind() {
+            std::io::ErrorKind::StorageFull | std::io::ErrorKind::QuotaExceeded => AppError::DiskFull,
+            _ => AppError::internal(cause),
+        }
+    }
+
     pub fn status(&self) -> StatusCode {
         match self {
             AppError::NotFound(_) => StatusCode::NOT_FOUND,

@@ -2,23 +2,50 @@
 
 use crate::access::Tries;
 use crate::app::{OwnerState, Site};
+use crate::backup::keeper::Backups;
 use crate::clock::Clock;
 use crate::config::{self, DataFolder};
 use crate::db::{self, Db};
-use crate::error::StartError;
+use crate::error::{AppError, StartError};
 use crate::helper::presence::Presence;
 use crate::logbook::find::Indexes;
 use crate::patterns::library::PatternFolder;
 use crate::photos::shelf::PhotoShelf;
 use crate::plan::pages::standing::Plans;
+use crate::record::printer::Printer;
 use crate::survey::library::SurveyFolder;
 use crate::trade::plan::Effort;
-use crate::record::printer::Printer;
 use crate::work::whole::WholeCars;
 use std::fs::{File, TryLockError};
+use std::path::PathBuf;
+use tempfile::TempDir;
 
 /// A phone may lie in a drawer for a winter with half a photo sent.
 const UNFINISHED_DAYS: i64 = 365;
+
+/// Room beside the data for files that are put together or taken apart. What is made in it goes when it is dropped.
+#[derive(Debug, Clone)]
+pub struct Scratch(PathBuf);
+
+impl Scratch {
+    /// Makes the room, and clears what a program left behind that was stopped half-way.
+    pub fn open(folder: &DataFolder) -> Result<Scratch, StartError> {
+        let path = folder.scratch();
+        match std::fs::remove_dir_all(&path) {
+            Err(cause) if cause.kind() != std::io::ErrorKind::NotFound => {
+                return Err(StartError::file("Cannot clear", &path)(cause));
+            }
+            Ok(()) | Err(_) => {}
+        }
+        std::fs::create_dir_all(&path).map_err(StartError::file("Cannot make", &path))?;
+        Ok(Scratch(path))
+    }
+
+    /// A new empty folder, closed to other users of the machine.
+    pub fn folder(&self) -> Result<TempDir, AppError> {
+        tempfile::tempdir_in(&self.0).map_err(AppError::disk)
+    }
+}
 
 /// Everything that a running garage stands on.
 pub struct Garage {
@@ -27,7 +54,11 @@ pub struct Garage {
     pub clock: Clock,
     cars: WholeCars,
     patterns: PatternFolder,
-    indexes: Indexes, printer: Printer, surveys: SurveyFolder,
+    indexes: Indexes,
+    printer: Printer,
+    surveys: SurveyFolder,
+    pub scratch: Scratch,
+    pub backups: Backups,
     _held: File,
 }
 
@@ -45,7 +76,21 @@ impl Garage {
         let surveys = SurveyFolder::new(folder.survey());
         let printer = Printer::of(config::browser());
         let cars = WholeCars::new(clock.clone());
-        Ok(Garage { db, photos, cars, clock, patterns, surveys, indexes: Indexes::default(), printer, _held: held })
+        let scratch = Scratch::open(folder)?;
+        let backups = Backups::new(folder.clone(), &db, clock.clone());
+        Ok(Garage {
+            db,
+            photos,
+            cars,
+            clock,
+            patterns,
+            surveys,
+            indexes: Indexes::default(),
+            printer,
+            scratch,
+            backups,
+            _held: held,
+        })
     }
 
     /// What handlers are given, for one address at which the garage is reached.
@@ -57,6 +102,8 @@ impl Garage {
             photos: self.photos.clone(),
             patterns: self.patterns.clone(),
             surveys: self.surveys.clone(),
+            scratch: self.scratch.clone(),
+            backups: self.backups.clone(),
             clock: self.clock.clone(),
             store: self.db.store,
             site,
@@ -76,6 +123,14 @@ async fn sweep(photos: &PhotoShelf, clock: &Clock) {
         Ok(0) => {}
         Ok(count) => tracing::info!(count, "unfinished photos of long ago were taken out"),
         Err(cause) => tracing::warn!(%cause, "unfinished photos could not be looked through"),
+    }
+}
+
+/// The database, brought up to date unless a running garage holds it.
+pub async fn open_either_way(folder: &DataFolder, clock: &Clock) -> Result<Db, StartError> {
+    match hold(folder) {
+        Ok(_held) => db::open(&folder.database(), clock).await,
+        Err(_) => db::open_beside(&folder.database(), clock).await,
     }
 }
 

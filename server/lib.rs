@@ -24,7 +24,8 @@
 //! | `photos/` | pictures: brought in by pieces, made upright, freed of location |
 //! | `tls/` | HTTPS on the LAN with our own authority |
 //! | `web/` | the frame around pages, assets, the worker, problems as pages |
-//! | `demo/ backup/ doctor/` | the invented car; saving and restoring; saying what is wrong |
+//! | `moving/` | cars taken out whole and brought into another garage; tables for a spreadsheet |
+//! | `demo/ backup/ doctor/` | the invented car; saving, by hand and each day, and restoring; saying what is wrong |
 //! | `serve.rs garage.rs config.rs` | opening the doors; the data folder; what can be set |
 //! | `db.rs error.rs ids.rs clock.rs say.rs` | the database's two halves; what can go wrong; ids; the time; printing |
 //!
@@ -54,6 +55,7 @@ pub mod ids;
 pub mod jobs;
 pub mod logbook;
 pub mod markings;
+pub mod moving;
 pub mod patterns;
 pub mod photos;
 pub mod plan;

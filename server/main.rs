@@ -7,6 +7,8 @@ use tracing_subscriber::EnvFilter;
 use underlamp::clock::Clock;
 use underlamp::config::{Cli, Command, DataFolder, Patterns};
 use underlamp::error::StartError;
+use underlamp::moving::bring::Wish;
+use underlamp::moving::command;
 use underlamp::patterns::check::check_files;
 use underlamp::say::{complain, say};
 use underlamp::{backup, doctor, serve};
@@ -31,7 +33,15 @@ async fn run(cli: &Cli) -> Result<ExitCode, StartError> {
         Command::Demo(options) | Command::Serve(options) => serve::run(&folder, options, demo).await?,
         Command::Pair => serve::print_code(&folder).await?,
         Command::Backup { file } => backup::make(&folder, file, &Clock::system()).await?,
-        Command::Restore { file } => backup::restore(&folder, file).await?,
+        Command::Restore { file: Some(file), .. } => backup::restore(&folder, file).await?,
+        Command::Restore { file: None, from } => backup::bring_back::from_place(&folder, from).await?,
+        Command::Export { file, car } => {
+            command::export(&folder, file, car.as_deref(), &Clock::system()).await?;
+        }
+        Command::Import { file, leave_known, without_chest } => {
+            let wish = Wish { leave_known: *leave_known, chest: !without_chest };
+            command::import(&folder, file, wish).await?;
+        }
         Command::Doctor(options) => return doctor::run(&folder, options).await,
         Command::Patterns(Patterns::Check { files }) => return Ok(check_patterns(files)),
     }

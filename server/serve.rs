@@ -52,6 +52,7 @@ pub async fn run(folder: &DataFolder, options: &Serve, demo: bool) -> Result<(),
     };
     greet(&desk, &desk_url, options.only_here).await?;
 
+    let keeper = tokio::spawn(garage.backups.clone().keep_making());
     close_when_told(handle.clone());
     for door in doors {
         let _ = door.await;
@@ -60,6 +61,8 @@ pub async fn run(folder: &DataFolder, options: &Serve, demo: bool) -> Result<(),
         // Saying farewell waits for the network; it must not hold up the runtime.
         let _ = tokio::task::spawn_blocking(|| announcement.withdraw()).await;
     }
+    // One that is half-way is made again after the next start; nothing that was kept before is touched by it.
+    keeper.abort();
     garage.db.close().await;
     tracing::info!("the garage is closed");
     Ok(())

@@ -1,4 +1,4 @@
-//! The backup file: written with checksums, read with suspicion.
+//! The file of a backup or an export: a gzip-compressed tar, written with checksums, read with suspicion.
 
 use crate::clock::Moment;
 use crate::error::StartError;
@@ -14,6 +14,8 @@ use std::path::{Component, Path, PathBuf};
 
 const MANIFEST: &str = "manifest.json";
 const FORMAT: u32 = 1;
+/// Left free on the disk after unpacking, in bytes.
+const ROOM_TO_BREATHE: u64 = 64 * 1024 * 1024;
 /// A manifest larger than this is no manifest of ours.
 const LARGEST_MANIFEST: u64 = 64 * 1024 * 1024;
 
@@ -39,7 +41,7 @@ struct Seal {
 
 /// Writes the archive and syncs it to disk. Gives back how many files it holds.
 pub fn write(to: &Path, entries: &[Entry], now: Moment) -> Result<usize, StartError> {
-    let fail = || StartError::file("The backup cannot be written to", to);
+    let fail = || StartError::file("This cannot be written:", to);
     let mut files = BTreeMap::new();
     for entry in entries {
         files.insert(entry.name.clone(), seal(&entry.path)?);
@@ -88,21 +90,26 @@ fn copy_sealed(from: &mut impl Read, to: &mut impl Write) -> std::io::Result<Sea
 
 /// Unpacks an archive into an empty folder, checking every file against the manifest.
 ///
-/// Errors, each saying what is wrong: no backup of ours, cut short, a file changed, added or missing.
-pub fn read(file: &Path, into: &Path) -> Result<usize, StartError> {
-    let opened = File::open(file).map_err(StartError::file("The backup cannot be read:", file))?;
-    let refuse =
-        |say: String| StartError::Said(format!("{} is no whole backup: {say}. Nothing was changed.", file.display()));
+/// `called` begins each refusal: `{called}: a file is missing. Nothing was changed.`
+///
+/// Errors, each saying what is wrong: no archive of ours, cut short, a file changed, added or missing, no room for it.
+pub fn read(file: &Path, called: &str, into: &Path) -> Result<usize, StartError> {
+    let opened = File::open(file).map_err(StartError::file("This cannot be read:", file))?;
+    let refuse = |say: String| StartError::Said(format!("{called}: {say}. Nothing was changed."));
     let mut tar = tar::Archive::new(GzDecoder::new(BufReader::new(opened)));
     let mut entries = tar.entries().map_err(|cause| refuse(cause.to_string()))?;
     let first =
         entries.next().ok_or_else(|| refuse("it is empty".into()))?.map_err(|cause| refuse(cause.to_string()))?;
     let mut awaited = read_manifest(first).map_err(refuse)?.files;
     let count = awaited.len();
+    check_room(&awaited, into).map_err(refuse)?;
     for entry in entries {
         let mut entry = entry.map_err(|cause| refuse(cause.to_string()))?;
         let name = entry.path().ok().and_then(|path| path.to_str().map(str::to_owned)).unwrap_or_default();
         let seal = awaited.remove(&name).ok_or_else(|| refuse(format!("‘{name}’ is not in its list")))?;
+        if entry.size() != seal.bytes {
+            return Err(refuse(format!("‘{name}’ is not as long as its list says")));
+        }
         let target = inside(into, &name).ok_or_else(|| refuse(format!("‘{name}’ leads out of the folder")))?;
         let found = unpack(&mut entry, &target).map_err(|cause| match cause.kind() {
             std::io::ErrorKind::StorageFull => StartError::DiskFull { file: target.clone() },
@@ -129,6 +136,18 @@ fn read_manifest(entry: tar::Entry<'_, impl Read>) -> Result<Manifest, String> {
         return Err(format!("it has format {}, and this Underlamp reads format {FORMAT}", manifest.format));
     }
     Ok(manifest)
+}
+
+/// Said before anything is unpacked: a file that claims to be enormous fills no disk.
+fn check_room(files: &BTreeMap<String, Seal>, into: &Path) -> Result<(), String> {
+    let needed = files.values().fold(ROOM_TO_BREATHE, |sum, seal| sum.saturating_add(seal.bytes));
+    match fs4::available_space(into) {
+        Ok(free) if free < needed => {
+            Err(format!("it needs {} MB of room, and {} MB are free", needed / 1_000_000, free / 1_000_000))
+        }
+        // Where the room is not told, the disk itself will say.
+        Ok(_) | Err(_) => Ok(()),
+    }
 }
 
 /// The place of a name below a folder; `None` where it would lead elsewhere.

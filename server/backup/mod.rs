@@ -1,23 +1,63 @@
-//! Saving the whole garage into one file, and putting it back.
+//! Saving the whole garage into one file, and putting it back; and doing so by itself, every day.
+//!
+//! `keeper` makes one when `due` says so, to the place that was chosen (`settings`, `target`), thins out older ones by age
+//! (`thin`) and notes what became of it (`record`).
 //!
 //! The file is a gzip-compressed tar: `manifest.json` first, with the size and SHA-256 of every other
 //! entry, then the database (a consistent copy, also while the garage is running), the finished photos and
 //! the certificates. It holds the key of the garage's own authority, so it is kept as carefully as a house key.
 
-mod archive;
+pub mod archive;
+pub mod bring_back;
+pub mod due;
+mod form;
+pub mod keeper;
+pub mod name;
+pub mod record;
+pub mod routes;
+pub mod settings;
+pub mod store;
+pub mod target;
+pub mod thin;
+pub mod trouble;
+mod views;
+
+pub use views::warning;
 
 use crate::clock::Clock;
 use crate::config::DataFolder;
-use crate::db::{self, Db};
+use crate::db;
 use crate::error::StartError;
-use crate::garage::hold;
+use crate::garage::{hold, open_either_way};
 use crate::say::say;
+use record::{Good, Record};
 use std::path::{Path, PathBuf};
 
 const DATABASE: &str = "underlamp.db";
 
 /// Makes a backup. It is written beside its place and moved there when complete; an existing file is never touched.
 pub async fn make(folder: &DataFolder, file: &Path, clock: &Clock) -> Result<(), StartError> {
+    let count = make_quietly(folder, file, clock).await?;
+    note_made_by_hand(folder, file, clock);
+    say(format_args!(
+        "{} holds {count} files, each with its checksum. It holds private keys: keep it safe.",
+        file.display()
+    ));
+    Ok(())
+}
+
+/// A backup made by hand counts like any other. That it cannot be noted does not unmake it.
+fn note_made_by_hand(folder: &DataFolder, file: &Path, clock: &Clock) {
+    let bytes = std::fs::metadata(file).map_or(0, |about| about.len());
+    let good = Good { at: clock.now(), place: file.display().to_string(), bytes };
+    let noted = Record::load(folder).and_then(|record| Record { good: Some(good), ..record }.save(folder));
+    if let Err(cause) = noted {
+        tracing::warn!(%cause, "that a backup was made could not be noted");
+    }
+}
+
+/// Makes a backup and says nothing. Answers how many files it holds.
+async fn make_quietly(folder: &DataFolder, file: &Path, clock: &Clock) -> Result<usize, StartError> {
     if file.exists() {
         return Err(StartError::Said(format!("{} exists already. Choose another name.", file.display())));
     }
@@ -28,7 +68,7 @@ pub async fn make(folder: &DataFolder, file: &Path, clock: &Clock) -> Result<(),
     let beside = file.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let work = tempfile::tempdir_in(beside).map_err(StartError::file("The backup cannot be written to", beside))?;
     let copy = work.path().join(DATABASE);
-    let opened = open(folder, clock).await?;
+    let opened = open_either_way(folder, clock).await?;
     opened.write.copy_into(&copy).await?;
     opened.close().await;
     db::integrity(&copy).await?;
@@ -41,19 +81,7 @@ pub async fn make(folder: &DataFolder, file: &Path, clock: &Clock) -> Result<(),
     // A link, unlike a move, never takes the place of a file that came to be meanwhile.
     std::fs::hard_link(&made, file).map_err(StartError::file("The backup cannot be put at", file))?;
     sync_folder(beside)?;
-    say(format_args!(
-        "{} holds {count} files, each with its checksum. It holds private keys: keep it safe.",
-        file.display()
-    ));
-    Ok(())
-}
-
-/// The database, brought up to date unless a running garage holds it.
-async fn open(folder: &DataFolder, clock: &Clock) -> Result<Db, StartError> {
-    match hold(folder) {
-        Ok(_held) => db::open(&folder.database(), clock).await,
-        Err(_) => db::open_beside(&folder.database(), clock).await,
-    }
+    Ok(count)
 }
 
 fn sync_folder(folder: &Path) -> Result<(), StartError> {
@@ -90,8 +118,14 @@ pub async fn restore(folder: &DataFolder, file: &Path) -> Result<(), StartError>
     let _held = hold(folder)?;
     refuse_unless_empty(folder)?;
     let work = tempfile::tempdir_in(folder.path()).map_err(StartError::file("Cannot write to", folder.path()))?;
-    let count = archive::read(file, work.path())?;
+    let count = archive::read(file, &format!("{} is no whole backup", file.display()), work.path())?;
     let database = work.path().join(DATABASE);
+    if !database.exists() {
+        return Err(StartError::Said(format!(
+            "{} is no backup but an export of cars: bring it in with ‘underlamp import’. Nothing was changed.",
+            file.display()
+        )));
+    }
     db::integrity(&database).await?;
     db::open(&database, &Clock::system()).await?.close().await;
     db::renew_store_id(&database).await?;

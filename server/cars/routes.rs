@@ -6,6 +6,7 @@ use super::store;
 use super::views::{CarFormPage, GarageCar, GaragePage, HomePage, SurveyLine};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
+use crate::backup::warning;
 use crate::clock::Clock;
 use crate::error::AppError;
 use crate::ids::CarId;
@@ -37,7 +38,11 @@ pub async fn garage(State(state): State<ReaderState>, page: Page) -> Result<Resp
         let work = CarState::read(&mut conn, car.id).await?;
         cars.push(GarageCar::new(car, &work, today(&state.clock)));
     }
-    show(&GaragePage { page, cars })
+    drop(conn);
+    // What is invented can be made again at any time.
+    let is_worth_saving = cars.iter().any(|car| !car.invented);
+    let unsaved = if is_worth_saving { warning(&state.backups.standing().await?) } else { String::new() };
+    show(&GaragePage { page, cars, unsaved })
 }
 
 /// `GET /cars/{car}`

@@ -30,6 +30,8 @@ use jiff::civil::Date;
 pub struct GaragePage {
     pub page: Page,
     pub cars: Vec<GarageCar>,
+    /// That there is no good backup of late; empty: there is.
+    pub unsaved: String,
 }
 
 pub struct GarageCar {

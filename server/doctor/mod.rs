@@ -1,5 +1,6 @@
 //! Says what is wrong, in the order in which it should be put right.
 
+mod backups;
 mod checks;
 
 use crate::config::{DataFolder, Serve};
@@ -31,6 +32,7 @@ pub async fn examine(folder: &DataFolder, options: &Serve) -> Vec<Line> {
         line("clock", checks::clock(folder).await),
         line("disk", checks::disk(folder)),
         line("database", checks::database(folder).await),
+        line("backup", backups::backup(folder)),
         line("desk port", checks::port(options.desk_port, "--desk-port").await),
     ];
     if options.only_here {

@@ -322,7 +322,6 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
                 some_words(&body.by).map(|by| format!("by {by}")),
                 some_words(&body.note),
             ],
-            ],
             ..Said::default()
         },
         Act::Correction(body) => Said {

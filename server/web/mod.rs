@@ -7,5 +7,6 @@ pub mod extract;
 pub mod form;
 pub mod headers;
 pub mod page;
+pub mod sheet;
 pub mod shell;
 pub mod words;

@@ -15,7 +15,7 @@ mod page;
 mod patience;
 mod pictures;
 mod protocol;
-mod proxy;
+pub(crate) mod proxy;
 mod scratch;
 
 mod doors;

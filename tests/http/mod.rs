@@ -1,6 +1,7 @@
 //! The real router over a real database.
 
 mod access;
+mod backups;
 mod bolts;
 mod buying;
 mod cars;
@@ -13,6 +14,7 @@ mod jobs;
 mod logbook;
 mod logbook_found;
 mod markings;
+mod moving;
 mod paste;
 mod patterns;
 mod photo_pipeline;

@@ -5,6 +5,7 @@ mod brake_fluid;
 mod calendar;
 mod calendar_days;
 mod coolant;
+mod export;
 mod fastener_strength;
 mod inspection;
 mod limits;

@@ -2,6 +2,7 @@
 
 pub mod ops;
 pub mod process;
+pub mod webdav;
 
 use axum::Router;
 use axum::body::Body;
@@ -9,10 +10,12 @@ use axum::http::{HeaderMap, Method, Request, StatusCode, header};
 use sqlx::Connection;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use std::path::Path;
+use std::time::Duration;
 use tempfile::TempDir;
 use tower::ServiceExt;
 use underlamp::access::{Tries, new_code};
 use underlamp::app::{self, OwnerState, Site, SiteFacts};
+use underlamp::backup::keeper::Backups;
 use underlamp::clock::{Clock, Moment};
 use underlamp::config::DataFolder;
 use underlamp::garage::Garage;
@@ -29,7 +32,7 @@ pub struct TestApp {
     pub state: OwnerState,
     pub clock: Clock,
     router: Router,
-    _garage: Garage,
+    garage: Garage,
     folder: DataFolder,
     home: Option<TempDir>,
 }
@@ -59,15 +62,24 @@ impl TestApp {
         // The search as it is takes long without optimisation.
         state.plans = Plans::new(Effort { moves: 2_000, partial_plans: 4_000 });
         let router = app::router(state.clone());
-        TestApp { state, clock, router, _garage: garage, folder, home }
+        TestApp { state, clock, router, garage, folder, home }
     }
 
     /// The same data under a new process, as after a crash: nothing is closed in order.
     pub async fn restart(self) -> TestApp {
-        let TestApp { state, clock, router, _garage, folder, home } = self;
+        let TestApp { state, clock, router, garage, folder, home } = self;
         let now = clock.now();
-        drop((state, router, _garage));
+        drop((state, router, garage));
         TestApp::over(folder, home, now).await
+    }
+
+    pub fn folder(&self) -> &DataFolder {
+        &self.folder
+    }
+
+    /// The garage's backups, which give a server up after `patience`.
+    pub fn backups(&self, patience: Duration) -> Backups {
+        Backups::with_patience(self.folder.clone(), &self.garage.db, self.clock.clone(), patience)
     }
 
     /// The database as another program sees it.
@@ -83,9 +95,9 @@ impl TestApp {
 
     /// The garage is gone, and is set up again elsewhere from a backup, as `underlamp restore` does.
     pub async fn restored_from(self, file: &Path) -> TestApp {
-        let TestApp { state, clock, router, _garage, folder, home } = self;
+        let TestApp { state, clock, router, garage, folder, home } = self;
         let now = clock.now();
-        drop((state, router, _garage));
+        drop((state, router, garage));
         let elsewhere = folder.path().with_extension(format!("{}", now.0));
         let folder = DataFolder::choose(Some(&elsewhere), false).unwrap();
         underlamp::backup::restore(&folder, file).await.unwrap();
@@ -187,6 +199,31 @@ impl Client {
     pub async fn get(&self, path: &str) -> Answer {
         self.send(self.request(Method::GET, path).header(header::ACCEPT, "text/html").body(Body::empty()).unwrap())
             .await
+    }
+
+    /// The bytes of a file that is answered whole.
+    pub async fn get_bytes(&self, path: &str) -> Vec<u8> {
+        let request = self.request(Method::GET, path).body(Body::empty()).unwrap();
+        let response = self.router.clone().oneshot(request).await.unwrap();
+        assert_eq!(response.status(), StatusCode::OK, "{path}");
+        axum::body::to_bytes(response.into_body(), usize::MAX).await.unwrap().to_vec()
+    }
+
+    /// A form with files in it, as RFC 7578 has it.
+    pub async fn post_parts(&self, path: &str, parts: &[(&str, &[u8])]) -> Answer {
+        const BOUNDARY: &str = "----parts-of-a-test";
+        let mut body = Vec::new();
+        for (name, bytes) in parts {
+            let file = if *name == "file" { "; filename=\"sent\"" } else { "" };
+            let head = format!("--{BOUNDARY}\r\nContent-Disposition: form-data; name=\"{name}\"{file}\r\n\r\n");
+            body.extend([head.as_bytes(), bytes, b"\r\n"].concat());
+        }
+        body.extend(format!("--{BOUNDARY}--\r\n").into_bytes());
+        let request = self
+            .request(Method::POST, path)
+            .header(header::ACCEPT, "text/html")
+            .header(header::CONTENT_TYPE, format!("multipart/form-data; boundary={BOUNDARY}"));
+        self.send(request.body(Body::from(body)).unwrap()).await
     }
 
     pub async fn get_json(&self, path: &str) -> Answer {

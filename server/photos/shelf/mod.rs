@@ -25,7 +25,7 @@ use std::fmt::Display;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind, Write};
 use std::panic::catch_unwind;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError, Weak};
 use std::time::SystemTime;
 
@@ -218,6 +218,17 @@ impl PhotoShelf {
         .await
     }
 
+    /// Puts a finished photo on the shelf whose three files lie in a folder on the same disk. Answers whether it was new;
+    /// one that is there stays, and so does the folder then.
+    ///
+    /// # Errors
+    /// Trouble with the disk.
+    pub async fn adopt(&self, sha: &Sha256Hex, files: &Path) -> Result<bool, ShelfError> {
+        let slot = self.slot(sha).await?;
+        let files = files.to_owned();
+        blocking(move || slot.adopt(&files)).await
+    }
+
     /// The file of a finished photo, `None` when the photo is not on the shelf.
     ///
     /// # Errors
@@ -391,14 +402,31 @@ impl Slot {
         write_synced(&making.join(UPRIGHT), &pictures.upright)?;
         write_synced(&making.join(THUMB), &pictures.thumb)?;
         sync_folder(&making)?;
+        self.put_in_place(&making)
+    }
 
+    /// `made` holds the whole photo, synced.
+    fn put_in_place(&self, made: &Path) -> Result<(), ShelfError> {
         let finished = self.folder.finished_folder(&self.sha);
         let group = self.folder.group(&self.sha);
         fs::create_dir_all(&group)?;
         sync_folder(&self.folder.done)?;
-        fs::rename(&making, &finished)?;
+        fs::rename(made, &finished)?;
         sync_folder(&group)?;
         Ok(())
+    }
+
+    fn adopt(self, files: &Path) -> Result<bool, ShelfError> {
+        if self.is_finished() {
+            return Ok(false);
+        }
+        for file in entries(files)? {
+            File::open(file)?.sync_all()?;
+        }
+        sync_folder(files)?;
+        self.put_in_place(files)?;
+        self.discard_files()?;
+        Ok(true)
     }
 
     /// Reads what [`Slot::finish`] answered the first time from the stored picture.

@@ -1,35 +1,23 @@
-//! The spec book as a table: RFC 4180, with a header, one row a source.
+//! The spec book as a table (`web::sheet`), with a header, one row a source.
 //!
 //! A spec that nobody says anything of has one row with no source. Rows of one spec bear the same number in `spec`.
-//! Stages stand in one cell, a line each. The file begins with a byte order mark: without one a spreadsheet may
-//! read UTF-8 as something else and spoil the degree sign (common practice, no source).
+//! Stages stand in one cell, a line each.
 
 use super::fields::{FASTENER, Field, SOURCE, SPEC};
 use crate::specs::model::{Says, Spec};
-use crate::trade::spreadsheet::guarded;
-use csv::{QuoteStyle, Terminator, WriterBuilder};
+use crate::web::sheet::sheet;
 use serde_json::Value;
-
-const BYTE_ORDER_MARK: &[u8] = "\u{feff}".as_bytes();
 
 /// The whole book. Errors only where memory cannot be written.
 pub fn book(specs: &[Spec]) -> Result<Vec<u8>, csv::Error> {
-    // Every cell is quoted: one with a semicolon in it would fall in two where a spreadsheet splits at those,
-    // and its second half would have no guard.
-    let mut writer = WriterBuilder::new()
-        .quote_style(QuoteStyle::Always)
-        .terminator(Terminator::CRLF)
-        .from_writer(BYTE_ORDER_MARK.to_vec());
-    writer.write_record(header())?;
+    let mut rows = vec![header()];
     for (index, spec) in specs.iter().enumerate() {
         if spec.says.is_empty() {
-            writer.write_record(row(index + 1, spec, None))?;
+            rows.push(row(index + 1, spec, None));
         }
-        for says in &spec.says {
-            writer.write_record(row(index + 1, spec, Some(says)))?;
-        }
+        rows.extend(spec.says.iter().map(|says| row(index + 1, spec, Some(says))));
     }
-    writer.into_inner().map_err(|error| error.into_error().into())
+    sheet(rows)
 }
 
 fn header() -> Vec<String> {
@@ -49,7 +37,7 @@ fn row(number: usize, spec: &Spec, says: Option<&Says>) -> Vec<String> {
 
 /// The cells of a group of fields, all empty where there is nothing that they could be of.
 fn group<T>(fields: &[Field<T>], of: Option<&T>) -> impl Iterator<Item = String> {
-    fields.iter().map(move |field| of.map_or_else(String::new, |of| guarded(words(&(field.value)(of)))))
+    fields.iter().map(move |field| of.map_or_else(String::new, |of| words(&(field.value)(of))))
 }
 
 /// A value in a cell: text as it is, yes or no, lists a line each.
