@@ -190,11 +190,12 @@ async fn put_car(tx: &mut WriteTx, car: CarId, tables: &Tables) -> Result<(), Ap
     }
     for table in OF_CAR {
         for row in tables.get(table.name).into_iter().flatten() {
-            let numbered = match table.of {
-                Of::Op { column } => Some(store::numbered(tx, column, row).await?),
-                Of::Car { .. } | Of::Row { .. } => None,
+            let row = store::numbered_up_to(tx, table.name, row).await?;
+            let row = match table.of {
+                Of::Op { column } => store::numbered(tx, column, &row).await?,
+                Of::Car { .. } | Of::Row { .. } => row,
             };
-            store::add(tx, table.name, numbered.as_ref().unwrap_or(row), Known::Fault).await?;
+            store::add(tx, table.name, &row, Known::Fault).await?;
         }
     }
     let back = out::car_tables(tx, car).await?;

@@ -3,7 +3,7 @@
 //! The statements are put together from names, which nowhere else is done: an export that named its columns would lose
 //! each new one silently. Every name comes from `tables.rs` or from the database's own list of columns, never from a file.
 
-use super::tables::{LOCAL, Of, Table, of_car};
+use super::tables::{LOCAL, Of, Table, of_car, up_to};
 use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::CarId;
@@ -77,7 +77,26 @@ pub async fn rows_of_car(conn: &mut SqliteConnection, table: &Table, car: CarId)
             name_operation(conn, column, row).await?;
         }
     }
+    for column in up_to(table.name) {
+        for row in &mut out {
+            name_last_operation(conn, column, row, car).await?;
+        }
+    }
     Ok(out)
+}
+
+/// Puts the id of the car's last operation up to a number in the place of the number.
+async fn name_last_operation(
+    conn: &mut SqliteConnection,
+    column: &str,
+    row: &mut Row,
+    car: CarId,
+) -> Result<(), AppError> {
+    let seq = row.get(column).and_then(Value::as_i64);
+    let last = "select id from ops where car_id = ? and seq <= ? order by seq desc limit 1";
+    let id: Option<String> = sqlx::query_scalar(last).bind(car).bind(seq).fetch_optional(conn).await?;
+    row.insert(column.to_owned(), Value::String(id.unwrap_or_default()));
+    Ok(())
 }
 
 /// Puts the id of an operation in the place of its number.
@@ -97,6 +116,21 @@ pub async fn numbered(tx: &mut WriteTx, column: &str, row: &Row) -> Result<Row, 
     let mut row = row.clone();
     row.insert(column.to_owned(), Value::from(seq));
     Ok(row)
+}
+
+/// A row with the numbers up to which operations were known, in the place of the last one's id.
+pub async fn numbered_up_to(tx: &mut WriteTx, table: &str, row: &Row) -> Result<Row, AppError> {
+    let mut out = row.clone();
+    for column in up_to(table) {
+        match row.get(column).and_then(Value::as_str) {
+            None => {}
+            Some("") => {
+                out.insert(column.to_owned(), Value::from(0));
+            }
+            Some(_) => out = numbered(tx, column, &out).await?,
+        }
+    }
+    Ok(out)
 }
 
 /// All rows of a table, in the order in which they were entered.

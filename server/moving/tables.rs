@@ -40,6 +40,8 @@ impl Table {
 /// What belongs to one car, each table below those that it refers to: rows come in again in this order.
 pub const OF_CAR: &[Table] = &[
     Table { name: "cars", of: Of::Car { column: "id" }, says: "The car itself: one row." },
+    Table::by_car("ops", "Everything that was done, in the order in which it became durable: the logbook."),
+    Table::by_op("reached", "op_seq", "The torque that a tick stood for when it was made, in words."),
     Table::by_car("specs", "The spec book."),
     Table::by_row("spec_values", "spec_id", "specs", "What each source says for a spec, as it is written there."),
     Table::by_car("limits", "The limits that were chosen for what is measured."),
@@ -52,7 +54,14 @@ pub const OF_CAR: &[Table] = &[
     Table::by_row("step_parts", "step_id", "steps", "The parts that a step uses."),
     Table::by_car("bottle_sizes", "Bottles that a shop sells."),
     Table::by_car("shelf_fluids", "Bottles on the shelf."),
-    Table::by_car("ops", "Everything that was done, in the order in which it became durable: the logbook."),
+    Table::by_row("card_after", "card_id", "cards", "Which card comes after which."),
+    Table::by_car("evenings", "The evenings there are to work in."),
+    Table::by_row("plan_pins", "card_id", "cards", "Cards kept to an evening."),
+    Table::by_car("kept_plans", "The plan that was kept, and what it was made from: two JSON texts of the program."),
+    Table::by_car("upkeep_items", "What is done again and again, and how often."),
+    Table::by_car("odometer_papers", "Odometer readings out of papers."),
+    Table::by_car("odometer_words", "What was said of odometer readings: rolled over, another clock, misread."),
+    Table::by_car("stays", "When the car stood."),
 ];
 
 /// What belongs to the garage and serves every car: the table, and what its rows are.
@@ -76,13 +85,23 @@ pub const LEFT_OUT: &[(&str, &str)] = &[
     ("sessions", "opens the door of this garage; browsers are paired anew"),
     ("pairing_codes", "opens the door of this garage"),
     ("helper_links", "opens a job to whoever holds the link; links are made anew"),
+    ("calendar_links", "opens the evenings to whoever holds the link; links are made anew"),
     ("standing", "follows from the operations, and is made again from them"),
     ("_sqlx_migrations", "the database's own"),
     ("sqlite_sequence", "the database's own"),
 ];
 
 /// Columns that never go out: numbers that mean something in one database only, as every `integer primary key` does.
-pub const LOCAL: &[(&str, &str)] = &[("ops", "seq")];
+pub const LOCAL: &[(&str, &str)] = &[("ops", "seq"), ("odometer_words", "id"), ("stays", "id")];
+
+/// Columns that hold the number of the last operation known when something was said: its id goes out in the place of the
+/// number, and nothing where there was none.
+pub const UP_TO: &[(&str, &str)] = &[("parts", "said_after")];
+
+/// The columns of a table that are among [`UP_TO`].
+pub fn up_to(table: &str) -> impl Iterator<Item = &'static str> {
+    UP_TO.iter().filter(move |(name, _)| *name == table).map(|(_, column)| *column)
+}
 
 /// The table of this name among those of a car.
 pub fn of_car(name: &str) -> Option<&'static Table> {

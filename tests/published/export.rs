@@ -25,6 +25,9 @@ fn property(table: &str, column: &Column) -> Value {
     let is_number = column.kind == "INTEGER" && !names_an_operation(table, name);
     let mut said = match column.kind.as_str() {
         "INTEGER" if is_number => integer(name),
+        "INTEGER" if up_to(table).any(|column| column == name) => {
+            described("The id of the last operation that was known when it was said; empty: none.")
+        }
         "INTEGER" => described("The id of an operation."),
         "REAL" => described("A number, as text."),
         "BLOB" => described("Bytes, as base64 (RFC 4648)."),
@@ -37,6 +40,7 @@ fn property(table: &str, column: &Column) -> Value {
 
 fn names_an_operation(table: &str, name: &str) -> bool {
     OF_CAR.iter().any(|one| one.name == table && matches!(one.of, Of::Op { column } if column == name))
+        || up_to(table).any(|column| column == name)
 }
 
 fn integer(name: &str) -> Map<String, Value> {
