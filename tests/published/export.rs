@@ -12,7 +12,7 @@ use std::process::Command;
 use underlamp::moving::document::{FORMAT, VERSION};
 use underlamp::moving::out::{self, What};
 use underlamp::moving::store::{self, Column};
-use underlamp::moving::tables::{BY_HASH, DEVICE_COLUMNS, DEVICES, OF_CAR, OF_GARAGE, Of, PHOTOS};
+use underlamp::moving::tables::{BY_HASH, DEVICE_COLUMNS, DEVICES, OF_CAR, OF_GARAGE, Of, PHOTOS, up_to};
 
 fn committed() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("seed/schemas/underlamp-car-1.json")
