@@ -14,12 +14,13 @@ use crate::logbook::sources::Sources;
 use crate::logbook::words::{entry, moment};
 use crate::readings::series::{Taken, Thing, things};
 use crate::readings::views::Told;
-use crate::shelf::store::{Part, PartState};
+use crate::shelf::store::Part;
 use crate::specs::model::{Says, Spec};
 use crate::specs::shown::{ShownSpec, citation_line, fastener_line, said_by};
 use crate::specs::whole::Whole;
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::Act;
+use crate::trade::buying::Stage;
 use crate::trade::spec::{SourceKind, System};
 use crate::web::words;
 use crate::work::model::CarState;
@@ -214,7 +215,7 @@ fn finding_lines(state: &CarState, sources: &Sources, choice: &Choice) -> Vec<Fi
 }
 
 fn finding_line(found: Found, state: &CarState, choice: &Choice) -> FindingLine {
-    let Found { entry, weight, pictures } = found;
+    let Found { entry, weight, pictures, op: _ } = found;
     let card = entry.card.and_then(|card| state.card(card));
     let became =
         card.map(|card| format!("Found on the card “{}”, now {}.", card.card.facts.title, card.condition.label()));
@@ -247,7 +248,7 @@ fn guards(sources: &Sources, choice: &Choice) -> Vec<Noted> {
 
 /// On the car: said so on the buy list, or used.
 fn is_fitted(part: &Part, ops: &[Done]) -> bool {
-    part.facts.state == PartState::Fitted || used(part, ops).next().is_some()
+    part.facts.state == Stage::Fitted || used(part, ops).next().is_some()
 }
 
 /// How much of it was used, and when.

@@ -2,6 +2,7 @@
 
 use super::choice::{Choice, Question};
 use super::contents::{Contents, Material};
+use super::lines::Noted;
 use super::printer::PrintError;
 use super::sheet::{drawn, lay_out, page_style as style_of};
 use super::views::{ChoosePage, SheetPage};
@@ -10,6 +11,7 @@ use crate::app::ReaderState;
 use crate::cars::store as cars;
 use crate::error::AppError;
 use crate::ids::CarId;
+use crate::upkeep::views as upkeep;
 use crate::web::extract::{Lists, Path};
 use crate::web::page::{Page, show};
 use axum::extract::State;
@@ -110,5 +112,7 @@ async fn printed(
 
 async fn contents(state: &ReaderState, car: CarId, choice: &Choice) -> Result<Contents, AppError> {
     let material = Material::read(&mut *state.read.conn().await?, car, choice).await?;
-    Ok(Contents::of(material, choice, Vec::new(), state.clock.now()))
+    let whole = state.cars.get(&state.read, car).await?;
+    let ahead = upkeep::to_come(&whole.upkeep).map(|(what, more)| Noted { what, more }).collect();
+    Ok(Contents::of(material, choice, ahead, state.clock.now()))
 }

@@ -86,8 +86,16 @@ fn is_told_here(op: &Done) -> bool {
         | Act::Bolt(_)
         | Act::FluidLook(_)
         | Act::Settled(_)
+        | Act::Serviced(_)
         | Act::Correction(_) => true,
-        Act::Photo(_) | Act::Finding(_) | Act::WentOn(_) | Act::Time(_) | Act::PartUsed(_) | Act::Arrival(_) => false,
+        Act::Survey(_)
+        | Act::Dealt(_)
+        | Act::Photo(_)
+        | Act::Finding(_)
+        | Act::WentOn(_)
+        | Act::Time(_)
+        | Act::PartUsed(_)
+        | Act::Arrival(_) => false,
     }
 }
 

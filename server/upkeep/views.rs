@@ -126,6 +126,14 @@ pub fn soon(book: &Book) -> Vec<String> {
     lines
 }
 
+/// Upkeep to come, for the record of the car: what it is; when, how often and by what source.
+pub fn to_come(book: &Book) -> impl Iterator<Item = (String, String)> {
+    book.items.iter().map(|kept| {
+        let said = [when_words(kept, book.today), kept.interval.to_string(), source_words(&kept.item.facts)];
+        (kept.item.facts.what.clone(), capital(&said.join(" · ")))
+    })
+}
+
 pub struct Group {
     pub title: String,
     pub meaning: &'static str,
