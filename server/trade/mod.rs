@@ -30,6 +30,7 @@
 //! - `effort`: how long a card takes, what it opens to get there, and how own evenings compare with the estimates
 //! - `buying`: what chosen jobs want, as orders by supplier, and what it costs
 //! - `calendar`: evenings as a calendar that other programs read
+//! - `sound`: a clip's tones against the rotating parts of the car, as a shortlist
 //! - `survey`: what is asked of a car of unknown history, and what its answers ask to be done first
 
 pub mod aloud;
@@ -59,6 +60,7 @@ pub mod plausible;
 pub mod preload;
 pub mod quantity;
 pub mod road;
+pub mod sound;
 pub mod spec;
 pub mod spreadsheet;
 pub mod steps;

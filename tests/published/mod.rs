@@ -10,6 +10,7 @@ mod limits;
 mod oil_grades;
 mod preload;
 mod renewal;
+mod sound;
 mod survey;
 mod threads;
 mod torque_wrench;
