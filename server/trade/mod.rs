@@ -19,6 +19,7 @@
 //! - `torque_wrench`: what a wrench can be set to, how true it is, which to take, and what an adapter changes
 //! - `tools`: sockets and keys, what a step asks for, and whether the chest has it
 //! - `bolt_order`: in which order the bolts of a joint are tightened, and in which stages
+//! - `checks`: check trees, from a noise or a smell to a finding
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 //! - `aloud`: figures as they are said, for reading them to somebody under a car
 //! - `spreadsheet`: cells of a table that no spreadsheet runs
@@ -39,6 +40,7 @@ pub mod buying;
 pub mod calendar;
 pub mod cautions;
 pub mod checker;
+pub mod checks;
 pub mod citation;
 pub(crate) mod closed_set;
 pub mod condition;
