@@ -12,8 +12,8 @@ use crate::photos::shelf::PhotoShelf;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
 use crate::{
-    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, readings, road, shelf, specs, sync, under,
-    work,
+    cars, chest, fluids, helper, jobs, logbook, markings, patterns, photos, readings, road, shelf, sounds, specs,
+    symptoms, sync, under, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
@@ -286,6 +286,23 @@ pub fn table() -> Table {
         .read(GET,   "/cars/{car}/readings/limit",                readings::routes::limit)
         .write(POST, "/cars/{car}/readings/limit",                readings::routes::keep)
         .write(POST, "/cars/{car}/readings/limit/remove",         readings::routes::remove)
+        // symptoms
+        .read(GET,   "/cars/{car}/symptoms",                      symptoms::routes::list)
+        .write(POST, "/cars/{car}/symptoms",                      symptoms::routes::add)
+        // sounds, and what turns on the car
+        .read(GET,   "/cars/{car}/sounds",                        sounds::routes::list)
+        .write(POST, "/cars/{car}/sounds",                        sounds::routes::bring)
+        .write(POST, "/cars/{car}/sounds/turns",                  sounds::routes::keep_turns)
+        .read(GET,   "/cars/{car}/sounds/parts/new",              sounds::parts::new)
+        .write(POST, "/cars/{car}/sounds/parts",                  sounds::parts::add)
+        .read(GET,   "/cars/{car}/sounds/parts/{part}",           sounds::parts::edit)
+        .write(POST, "/cars/{car}/sounds/parts/{part}",           sounds::parts::change)
+        .write(POST, "/cars/{car}/sounds/parts/{part}/remove",    sounds::parts::remove)
+        .read(GET,   "/cars/{car}/sounds/{clip}",                 sounds::routes::clip)
+        .write(POST, "/cars/{car}/sounds/{clip}",                 sounds::routes::keep_speeds)
+        .read(GET,   "/cars/{car}/sounds/{clip}/sound.wav",       sounds::routes::sound)
+        .read(GET,   "/cars/{car}/sounds/{clip}/levels.png",      sounds::routes::levels)
+        .read(GET,   "/cars/{car}/sounds/{clip}/beside",          sounds::routes::beside)
         // the road check
         .read(GET,   "/cars/{car}/road-check",                    road::routes::sheet)
         // under the car
@@ -300,6 +317,7 @@ pub fn table() -> Table {
         .read(GET,   "/under/{car}/markings",                     under::markings::ask)
         .read(POST,  "/under/{car}/markings",                     under::markings::read)
         .read(GET,   "/under/{car}/note",                         under::routes::note)
+        .read(GET,   "/under/{car}/checks",                       under::routes::checks)
         .write(POST, "/under/{car}/do",                           under::routes::act)
         // photos
         .write(POST, "/uploads",                                  photos::routes::begin)

@@ -83,6 +83,8 @@ id! {
     BottleId;
     /// A bottle on the shelf.
     ShelfFluidId;
+    /// A part that turns, against which clips of sound are held.
+    TurningPartId;
     /// An operation: one thing a person did.
     OpId;
 }

@@ -39,7 +39,9 @@ fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
         | Act::Road(_)
         | Act::Night(_)
         | Act::Bolt(_)
-        | Act::Settled(_) => return None,
+        | Act::Settled(_)
+        | Act::Clip(_)
+        | Act::Symptom(_) => return None,
     };
     Some(Record { what, text, when: when(&done.hlc), picture })
 }

@@ -251,6 +251,18 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
             more: vec![some_words(&body.why).map(|why| format!("because: {why}"))],
             ..Said::default()
         },
+        Act::Symptom(body) => Said {
+            mark: "find",
+            what: body.words(),
+            more: vec![Some("symptom".into()), some_words(&body.circumstances())],
+            ..Said::default()
+        },
+        Act::Clip(body) => Said {
+            mark: "note",
+            what: body.caption.clone(),
+            more: vec![Some("clip of sound".into())],
+            ..Said::default()
+        },
         Act::Recheck(body) => Said {
             mark: "proven",
             what: body.text.clone(),

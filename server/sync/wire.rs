@@ -4,6 +4,7 @@
 use crate::ids::{CarId, CardId, DeviceId, OpId, PartId, SpecId, StepId, StoreId};
 use crate::trade::closed_set::closed_set;
 use crate::trade::fluid::{Colour, FluidKind, Look, Particles, Smell};
+use crate::trade::symptom::Symptom;
 use serde::{Deserialize, Serialize};
 
 /// One thing that a person did.
@@ -102,6 +103,8 @@ pub enum Act {
     Bolt(BoltBody),
     FluidLook(FluidLookBody),
     Settled(SettledBody),
+    Clip(ClipBody),
+    Symptom(Symptom),
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -264,6 +267,16 @@ pub struct SettledBody {
     pub why: String,
 }
 
+/// A recorded clip of sound. Its bytes travel apart, as those of a photo do.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ClipBody {
+    /// Of the WAV file.
+    pub sha256: String,
+    pub bytes: u64,
+    pub caption: String,
+}
+
 impl Act {
     /// The kind's name, as stored.
     pub fn kind(&self) -> &'static str {
@@ -286,6 +299,8 @@ impl Act {
             Act::Bolt(_) => "bolt",
             Act::FluidLook(_) => "fluid-look",
             Act::Settled(_) => "settled",
+            Act::Clip(_) => "clip",
+            Act::Symptom(_) => "symptom",
         }
     }
 
@@ -297,7 +312,9 @@ impl Act {
             Act::Note(_) | Act::Photo(_) | Act::Finding(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
             Act::Settled(_) => matches!(subject, Subject::Spec(_)),
-            Act::Odometer(_) | Act::Road(_) | Act::Night(_) => matches!(subject, Subject::Car(_)),
+            Act::Odometer(_) | Act::Road(_) | Act::Night(_) | Act::Clip(_) | Act::Symptom(_) => {
+                matches!(subject, Subject::Car(_))
+            }
             Act::FluidLook(_) => matches!(subject, Subject::Spec(_) | Subject::Step(_) | Subject::Car(_)),
             Act::Time(_) | Act::Recheck(_) => matches!(subject, Subject::Card(_)),
             Act::Undid(_) | Act::Closed(_) => matches!(subject, Subject::Car(_) | Subject::Card(_)),
@@ -324,7 +341,9 @@ impl Act {
             | Act::Closed(_)
             | Act::WentOn(_)
             | Act::Night(_)
-            | Act::FluidLook(_) => None,
+            | Act::FluidLook(_)
+            | Act::Clip(_)
+            | Act::Symptom(_) => None,
         }
     }
 }

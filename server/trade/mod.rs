@@ -32,6 +32,7 @@
 //! - `buying`: what chosen jobs want, as orders by supplier, and what it costs
 //! - `calendar`: evenings as a calendar that other programs read
 //! - `sound`: a clip's tones against the rotating parts of the car, as a shortlist
+//! - `symptom`: what somebody notices, when, hot or cold, how fast, under which load
 //! - `survey`: what is asked of a car of unknown history, and what its answers ask to be done first
 
 pub mod aloud;
@@ -67,6 +68,7 @@ pub mod spec;
 pub mod spreadsheet;
 pub mod steps;
 pub mod survey;
+pub mod symptom;
 pub mod thread;
 pub(crate) mod tokens;
 pub mod tools;

@@ -25,6 +25,7 @@ enum What {
     Night,
     Bolt,
     FluidLook,
+    Symptom,
 }
 
 closed_set! {
@@ -78,6 +79,7 @@ impl What {
             What::Night => "night",
             What::Bolt => "bolt",
             What::FluidLook => "fluid-look",
+            What::Symptom => "symptom",
         }
     }
 }
@@ -142,6 +144,17 @@ pub struct Doing {
     smell: String,
     #[serde(default)]
     particles: String,
+    /// Of a symptom: its kind, when it is there, how warm, how fast and under which load.
+    #[serde(default)]
+    kind: String,
+    #[serde(default)]
+    when: String,
+    #[serde(default)]
+    heat: String,
+    #[serde(default)]
+    speed: String,
+    #[serde(default)]
+    load: String,
     /// Of a tick past a guard: that it was asked, the reason chosen, and the one typed.
     #[serde(default)]
     anyway: String,
@@ -165,7 +178,7 @@ impl Doing {
 
     /// What it is about: the step, else the card, else the car. An odometer belongs to the car.
     pub fn subject(&self, car: CarId) -> Result<Subject, AppError> {
-        if matches!(self.what, What::Odometer | What::Road | What::Night) {
+        if matches!(self.what, What::Odometer | What::Road | What::Night | What::Symptom) {
             return Ok(Subject::Car(car));
         }
         if matches!(self.what, What::FluidLook) {
@@ -227,6 +240,7 @@ impl Doing {
         let undone = self.how.map(|how| how.of(&self.text));
         let Doing { state, text, place, weight, name, number, unit, key, .. } = self;
         let Doing { fluid, colour, smell, particles, .. } = self;
+        let Doing { kind, when, heat, speed, load, .. } = self;
         match self.what {
             What::Tick => Typed::Tick { state },
             What::Note => Typed::Note { text },
@@ -237,6 +251,7 @@ impl Doing {
             What::Closed => Typed::Closed { key },
             What::Recheck => Typed::Recheck { text },
             What::FluidLook => Typed::FluidLook { fluid, colour, smell, particles, note: text },
+            What::Symptom => Typed::Symptom { kind, text, when, heat, speed, load },
             What::Road => return self.road_answer(""),
             What::Bolt => return Err(AppError::Invalid("malformed", "Say which bolt it is.".into())),
             What::Night => return Typed::Note { text }.act().map(as_night),

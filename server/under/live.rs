@@ -49,6 +49,7 @@ fn item(done: &Done) -> Option<ItemView> {
         Act::Note(body) | Act::Recheck(body) => Some(plain(body.text.clone())),
         Act::Reading(body) => Some(plain(reading_words(body))),
         Act::FluidLook(body) => Some(plain(body.words())),
+        Act::Symptom(body) => Some(plain(body.words())),
         Act::Odometer(body) => Some(plain(format!("Odometer: {} {}", words::figure(&body.number), body.unit))),
         Act::Finding(body) => Some(ItemView {
             weight: Some((body.weight.name(), weight_word(body.weight))),
@@ -69,7 +70,8 @@ fn item(done: &Done) -> Option<ItemView> {
         | Act::Road(_)
         | Act::Night(_)
         | Act::Bolt(_)
-        | Act::Settled(_) => None,
+        | Act::Settled(_)
+        | Act::Clip(_) => None,
     }
 }
 

@@ -5,6 +5,7 @@
 //! phone holds may be weeks old: what it shows of specs and steps is as old as the copy, what was done is not.
 
 mod bolts;
+mod checks;
 mod doing;
 pub mod figures;
 mod guard;

@@ -4,6 +4,7 @@
 //! operations. The tag is made by drawing the page for nobody, with nothing done, through the same functions that draw
 //! it for a browser: so nothing can be on a page and not be in its tag.
 
+use super::checks::ChecksPage;
 use super::loose::LoosePage;
 use super::markings::MarkingsPage;
 use super::night::NightPage;
@@ -98,6 +99,7 @@ enum Leaf {
     Specs,
     Markings,
     Note,
+    Checks,
     Card(CardId),
 }
 
@@ -115,6 +117,7 @@ impl Leaf {
             Leaf::Specs,
             Leaf::Markings,
             Leaf::Note,
+            Leaf::Checks,
         ]
         .into_iter()
         .chain(cards)
@@ -132,6 +135,7 @@ impl Leaf {
             Leaf::Specs => format!("/under/{car}/specs"),
             Leaf::Markings => format!("/under/{car}/markings"),
             Leaf::Note => format!("/under/{car}/note"),
+            Leaf::Checks => format!("/under/{car}/checks"),
             Leaf::Card(card) => format!("/under/{car}/cards/{card}"),
         }
     }
@@ -148,6 +152,7 @@ impl Leaf {
             Leaf::Specs => SpecsPage::of(page, under, "").render(),
             Leaf::Markings => MarkingsPage::of(page, under, Answer::default()).render(),
             Leaf::Note => NotePage::of(page, under, none())?.render(),
+            Leaf::Checks => ChecksPage::of(page, under)?.render(),
             Leaf::Card(card) => CardPage::of(page, under, card, none())?.render(),
         };
         Ok(drawn?)

@@ -3,6 +3,7 @@
 mod bolt_heads;
 mod brake_fluid;
 mod calendar;
+mod checks;
 mod coolant;
 mod fastener_strength;
 mod inspection;

@@ -13,9 +13,11 @@ pub(super) fn why(fit: &PartFit, low: f64, high: f64, speed_known: bool) -> Stri
     if best.heard.is_empty() {
         return format!("No tone at {}.", places(fit));
     }
-    let mut says = vec![heard(best), odds(chance_of(fit))];
+    let mut says = vec![heard(best)];
     if fit.own {
         says.push("The same tones are whole multiples of the firing: the engine itself makes them too.".to_owned());
+    } else {
+        says.push(odds(chance_of(fit)));
     }
     if !fit.shares.is_empty() {
         says.push(format!(

@@ -101,9 +101,20 @@ function deed(form) {
     }
     case 'fluid-look':
       return look(form);
+    case 'symptom':
+      return symptom(form);
     default:
       return null;
   }
+}
+
+/** The browser asks for what is missing. @param {HTMLFormElement} form @returns {Do|null} */
+function symptom(form) {
+  if (!form.reportValidity()) return null;
+  const [kind, words, when, heat, speed, load] = ['kind', 'text', 'when', 'heat', 'speed', 'load'].map(
+    (name) => text(form, name),
+  );
+  return { symptom: { kind, text: words, when, heat, speed, load } };
 }
 
 /** The browser asks for what is missing. @param {HTMLFormElement} form @returns {Do|null} */
@@ -131,7 +142,7 @@ function chooseFluid() {
 
 /** @param {Do} act @param {HTMLFormElement} form @param {string} car */
 function whereTo(act, form, car) {
-  if ('odometer' in act) return { card: null, on: { car } };
+  if ('odometer' in act || 'symptom' in act) return { card: null, on: { car } };
   return 'fluid-look' in act ? ofFluid(text(form, 'fluid'), car) : subject(form, car);
 }
 

@@ -151,6 +151,8 @@ function recordWords({ op }) {
       return `${body.say}: bolt at place ${body.bolt} ${body.state === 'done' ? 'is tight' : 'is open again'}`;
     case 'settled':
       return body.on ? `Settled on ${body.say}` : 'Opened a question again';
+    case 'clip':
+      return `Clip of sound: ${body.caption}`;
     case 'part-used':
       return `Part used: ${body.quantity}`;
     case 'arrival':
@@ -160,6 +162,7 @@ function recordWords({ op }) {
     case 'reading':
     case 'odometer':
     case 'fluid-look':
+    case 'symptom':
       return noteWords(kind, body);
   }
 }

@@ -182,6 +182,7 @@ function put(car, item) {
     case 'fluid-look':
       return add(car.looks, item);
     case 'note':
+    case 'symptom':
       return add(car.notes, item);
     case 'photo':
       return add(car.photos, item);
@@ -198,6 +199,9 @@ function put(car, item) {
       return;
     case 'settled':
       // The spec book is drawn by the server, with what was settled.
+      return;
+    case 'clip':
+      // Clips are heard at the desk.
       return;
     case 'undid':
     case 'closed':

@@ -23,9 +23,11 @@
  *   | {night: {text: string}}
  *   | {bolt: {stage: number, bolt: number, state: 'done'|'open', of: number, say: string}}
  *   | {'fluid-look': {fluid: string, colour: string, smell: string, particles: string, note: string}}
- *   | {settled: {on: string, say: string, why: string}}} Do
+ *   | {settled: {on: string, say: string, why: string}}
+ *   | {clip: {sha256: string, bytes: number, caption: string}}
+ *   | {symptom: {kind: string, text: string, when: string, heat: string, speed: string, load: string}}} Do
  *
- * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'} Kind
+ * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'|'clip'|'symptom'} Kind
  *
  * @typedef {object} Op
  * @property {string} id UUIDv7
