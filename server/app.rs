@@ -18,8 +18,7 @@ use crate::survey::library::SurveyFolder;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
 use crate::{
-    backup, cars, chest, fluids, helper, jobs, logbook, markings, moving, patterns, photos, plan, readings, record,
-    road, shelf, specs, survey, sync, under, upkeep, work,
+    backup, cars, chest, fluids, helper, jobs, logbook, markings, moving, patterns, photos, plan, readings, record, road, shelf, sounds, specs, survey, symptoms, sync, under, upkeep, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};
@@ -378,6 +377,23 @@ pub fn table() -> Table {
         .write(POST, "/cars/{car}/upkeep/{item}/done",            upkeep::routes::done)
         .write(POST, "/cars/{car}/upkeep/{item}/not-done",        upkeep::routes::not_done)
         .write(POST, "/cars/{car}/upkeep/{item}/remove",          upkeep::routes::remove)
+        // symptoms
+        .read(GET,   "/cars/{car}/symptoms",                      symptoms::routes::list)
+        .write(POST, "/cars/{car}/symptoms",                      symptoms::routes::add)
+        // sounds, and what turns on the car
+        .read(GET,   "/cars/{car}/sounds",                        sounds::routes::list)
+        .write(POST, "/cars/{car}/sounds",                        sounds::routes::bring)
+        .write(POST, "/cars/{car}/sounds/turns",                  sounds::routes::keep_turns)
+        .read(GET,   "/cars/{car}/sounds/parts/new",              sounds::parts::new)
+        .write(POST, "/cars/{car}/sounds/parts",                  sounds::parts::add)
+        .read(GET,   "/cars/{car}/sounds/parts/{part}",           sounds::parts::edit)
+        .write(POST, "/cars/{car}/sounds/parts/{part}",           sounds::parts::change)
+        .write(POST, "/cars/{car}/sounds/parts/{part}/remove",    sounds::parts::remove)
+        .read(GET,   "/cars/{car}/sounds/{clip}",                 sounds::routes::clip)
+        .write(POST, "/cars/{car}/sounds/{clip}",                 sounds::routes::keep_speeds)
+        .read(GET,   "/cars/{car}/sounds/{clip}/sound.wav",       sounds::routes::sound)
+        .read(GET,   "/cars/{car}/sounds/{clip}/levels.png",      sounds::routes::levels)
+        .read(GET,   "/cars/{car}/sounds/{clip}/beside",          sounds::routes::beside)
         // the road check
         .read(GET,   "/cars/{car}/road-check",                    road::routes::sheet)
         // under the car
@@ -395,6 +411,7 @@ pub fn table() -> Table {
         .read(POST,  "/under/{car}/markings",                     under::markings::read)
         .read(GET,   "/under/{car}/arrivals",                     under::routes::arrivals)
         .read(GET,   "/under/{car}/note",                         under::routes::note)
+        .read(GET,   "/under/{car}/checks",                       under::routes::checks)
         .write(POST, "/under/{car}/do",                           under::routes::act)
         // photos
         .write(POST, "/uploads",                                  photos::routes::begin)

@@ -91,6 +91,8 @@ id! {
     UpkeepItemId;
     /// An odometer reading from a paper, of a day before this book.
     PaperId;
+    /// A part that turns, against which clips of sound are held.
+    TurningPartId;
     /// An operation: one thing a person did.
     OpId;
 }

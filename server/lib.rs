@@ -8,6 +8,7 @@
 //! | `app.rs` | every URL on one screen, with who may call it, and what handlers are given |
 //! | `access/` | pairing, sessions, and the types that keep readers from writing |
 //! | `cars/ specs/ jobs/ shelf/ logbook/` | the desk: one folder for each thing a person does there |
+//! | `checks/` | the check trees there are, from a noise or a smell to a finding |
 //! | `patterns/` | ready-made cards for the common work: their text, and a card made from one |
 //! | `fluids/` | a fluid of a car: what may be poured in, how much, how it looks, which bottles to buy |
 //! | `plan/` | what the planner is told of a car, the evenings there are, the plan that was kept |
@@ -16,6 +17,8 @@
 //! | `record/` | the record to hand over with the car: what is left out, its page, and a PDF of it |
 //! | `readings/` | what was measured over time, and the limits it is held against |
 //! | `upkeep/` | what is done again and again, the odometer's true distance, a car that stands |
+//! | `sounds/` | clips of sound, what turns on the car, and which of it a clip's tones fit |
+//! | `symptoms/` | what was noticed, and when it is there |
 //! | `markings/ chest/` | what holds for every car: the marking reader; torque wrenches, sockets and keys |
 //! | `under/` | the phone: pages, and the pack that is copied under the car |
 //! | `helper/` | the link to one job: made and taken back, its pages, who is watching |
@@ -41,6 +44,7 @@ pub mod access;
 pub mod app;
 pub mod backup;
 pub mod cars;
+pub mod checks;
 pub mod chest;
 pub mod clock;
 pub mod config;
@@ -65,8 +69,10 @@ pub mod road;
 pub mod say;
 pub mod serve;
 pub mod shelf;
+pub mod sounds;
 pub mod specs;
 pub mod survey;
+pub mod symptoms;
 pub mod sync;
 pub mod tls;
 pub mod trade;

@@ -5,6 +5,8 @@
 
 use crate::trade::bolt_order::Picture;
 use crate::trade::fluid::{Colour, FluidKind, Particles, Smell};
+use crate::trade::sound::WrittenPart;
+use crate::trade::symptom::Symptom;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
@@ -322,6 +324,11 @@ pub struct DemoDid {
     pub finding: Option<DemoFinding>,
     #[serde(default)]
     pub reading: Option<DemoReading>,
+    /// File name under `seed/demo/sounds/`; `caption` says what is heard.
+    #[serde(default)]
+    pub clip: Option<String>,
+    #[serde(default)]
+    pub symptom: Option<Symptom>,
     /// File name under `seed/demo/photos/`.
     #[serde(default)]
     pub photo: Option<String>,
@@ -393,6 +400,34 @@ pub struct DemoLook {
     pub particles: Particles,
     #[serde(default)]
     pub note: String,
+}
+
+/// `seed/demo/sounds.toml`: `[turns]`, `[[part]]` and `[[clip]]` tables
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoSounds {
+    pub turns: DemoTurns,
+    pub part: Vec<WrittenPart>,
+    pub clip: Vec<DemoClip>,
+}
+
+/// What the speeds of the shafts follow from, as it would be typed.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoTurns {
+    pub cylinders: String,
+    pub cycle: String,
+    pub round: String,
+    pub axle: String,
+}
+
+/// A clip, and the engine's speed while it was taken.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DemoClip {
+    /// File name under `seed/demo/sounds/`.
+    pub file: String,
+    pub turns: String,
 }
 
 /// `seed/demo/bottles.toml`: `[[size]]` and `[[kept]]` tables

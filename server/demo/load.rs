@@ -32,8 +32,8 @@ use crate::specs::store as specs;
 use crate::sync::apply;
 use crate::sync::hlc::Hlc;
 use crate::sync::wire::{
-    Act, FindingBody, FluidLookBody, OdometerBody, Op, PhotoBody, QuantityBody, ReadingBody, SettledBody, Subject,
-    TextBody, Tick, TickBody, TimeBody, UndidBody, Verdict, Weight,
+    Act, ClipBody, FindingBody, FluidLookBody, OdometerBody, Op, PhotoBody, QuantityBody, ReadingBody, SettledBody,
+    Subject, TextBody, Tick, TickBody, TimeBody, UndidBody, Verdict, Weight,
 };
 use crate::trade::buying::{Sort, Stage};
 use crate::trade::limits::{Inputs, Rule};
@@ -109,7 +109,8 @@ async fn load(state: &OwnerState) -> Loaded<()> {
         let row = PhotoRow { sha256: photo.sha.as_str(), bytes: photo.bytes, width: photo.width, height: photo.height };
         photos::record(&mut tx, &row, now).await?;
     }
-    let work = Work { car, device, keys: &keys, pictures: &pictures, now };
+    let clips = super::sounds::add(&mut tx, car, now).await?;
+    let work = Work { car, device, keys: &keys, pictures: &pictures, clips: &clips, now };
     work.add_evenings(&mut tx).await?;
     survey::add(&mut tx, &work).await?;
     // What the files say of the parts was said after those evenings.
@@ -382,6 +383,8 @@ pub(super) struct Work<'a> {
     device: DeviceId,
     pub(super) keys: &'a Keys,
     pictures: &'a HashMap<String, Picture>,
+    /// By file name.
+    clips: &'a HashMap<String, ClipBody>,
     now: Moment,
 }
 
@@ -530,6 +533,13 @@ impl Work<'_> {
         if let Some(look) = &did.look {
             let (fluid, colour, smell, particles) = (look.fluid, look.colour, look.smell, look.particles);
             return Some(Act::FluidLook(FluidLookBody { fluid, colour, smell, particles, note: look.note.clone() }));
+        }
+        if let Some(symptom) = &did.symptom {
+            return Some(Act::Symptom(symptom.clone()));
+        }
+        if let Some(file) = &did.clip {
+            let clip = self.clips.get(file)?;
+            return Some(Act::Clip(ClipBody { caption: did.caption.clone(), ..clip.clone() }));
         }
         did.recheck.as_ref().map(|text| Act::Recheck(TextBody { text: text.clone() }))
     }

@@ -7,6 +7,7 @@ mod load;
 mod plan;
 mod survey;
 mod upkeep;
+mod sounds;
 
 pub use load::load_if_empty;
 
@@ -16,6 +17,7 @@ use rust_embed::RustEmbed;
 #[folder = "seed/demo/"]
 #[include = "*.toml"]
 #[include = "*.jpg"]
+#[include = "*.wav"]
 struct Seed;
 
 /// A seed file as text.
@@ -35,6 +37,11 @@ fn cards() -> Vec<String> {
         Seed::iter().map(|path| path.into_owned()).filter(|path| path.starts_with("cards/")).collect();
     paths.sort();
     paths
+}
+
+fn sound(name: &str) -> Result<Vec<u8>, String> {
+    let path = format!("sounds/{name}");
+    Seed::get(&path).map(|file| file.data.into_owned()).ok_or_else(|| format!("seed/demo/{path} is missing"))
 }
 
 fn photo(name: &str) -> Result<Vec<u8>, String> {

@@ -42,7 +42,9 @@ fn record(done: &Done, pictures: &HashSet<String>) -> Option<Record> {
         | Act::Settled(_)
         | Act::Survey(_)
         | Act::Dealt(_)
-        | Act::Serviced(_) => return None,
+        | Act::Serviced(_)
+        | Act::Clip(_)
+        | Act::Symptom(_) => return None,
     };
     Some(Record { what, text, when: when(&done.hlc), picture })
 }

@@ -330,6 +330,18 @@ fn say(op: &Done, context: &Context<'_>) -> Said {
             more: vec![Some(correction_of(body.of, context))],
             ..Said::default()
         },
+        Act::Symptom(body) => Said {
+            mark: "find",
+            what: body.words(),
+            more: vec![Some("symptom".into()), some_words(&body.circumstances())],
+            ..Said::default()
+        },
+        Act::Clip(body) => Said {
+            mark: "note",
+            what: body.caption.clone(),
+            more: vec![Some("clip of sound".into())],
+            ..Said::default()
+        },
         Act::Recheck(body) => Said {
             mark: "proven",
             what: body.text.clone(),

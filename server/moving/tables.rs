@@ -62,6 +62,9 @@ pub const OF_CAR: &[Table] = &[
     Table::by_car("odometer_papers", "Odometer readings out of papers."),
     Table::by_car("odometer_words", "What was said of odometer readings: rolled over, another clock, misread."),
     Table::by_car("stays", "When the car stood."),
+    Table::by_car("clip_speeds", "How fast the engine and the car ran while a clip was recorded."),
+    Table::by_car("turning_cars", "What else is known of what turns on the car."),
+    Table::by_car("turning_parts", "Parts that turn, against which clips of sound are held."),
 ];
 
 /// What belongs to the garage and serves every car: the table, and what its rows are.
@@ -70,7 +73,7 @@ pub const OF_GARAGE: &[(&str, &str)] =
 
 /// What is named by a SHA-256 (column `sha256`), and goes out where a row of a car speaks of that: the table, and what its
 /// rows are.
-pub const BY_HASH: &[(&str, &str)] = &[];
+pub const BY_HASH: &[(&str, &str)] = &[("clips", "Clips of sound: WAV files with what they are.")];
 
 /// Tables of which an export holds only what its cars speak of: see `out.rs`.
 pub const DEVICES: &str = "devices";

@@ -70,7 +70,7 @@ fn sent(bytes: Option<Vec<u8>>) -> Sent {
 }
 
 /// All of a field; `None` when it is longer than `most`. It is read to its end either way.
-async fn read_up_to(mut field: Field<'_>, most: usize) -> Result<Option<Vec<u8>>, AppError> {
+pub(crate) async fn read_up_to(mut field: Field<'_>, most: usize) -> Result<Option<Vec<u8>>, AppError> {
     let mut kept = Some(Vec::new());
     while let Some(piece) = field.chunk().await? {
         kept = kept.filter(|bytes| bytes.len() + piece.len() <= most);
@@ -81,7 +81,7 @@ async fn read_up_to(mut field: Field<'_>, most: usize) -> Result<Option<Vec<u8>>
     Ok(kept)
 }
 
-fn malformed(why: &str) -> AppError {
+pub(crate) fn malformed(why: &str) -> AppError {
     AppError::Invalid("malformed", format!("This form could not be read: {why}."))
 }
 

@@ -87,6 +87,7 @@ fn is_told_here(op: &Done) -> bool {
         | Act::FluidLook(_)
         | Act::Settled(_)
         | Act::Serviced(_)
+        | Act::Symptom(_)
         | Act::Correction(_) => true,
         Act::Survey(_)
         | Act::Dealt(_)

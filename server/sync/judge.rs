@@ -91,9 +91,7 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
         }
         Act::Note(body) | Act::Recheck(body) | Act::Night(body) => wordy(&body.text),
         Act::Photo(body) => {
-            let hex = body.sha256.len() == 64
-                && body.sha256.bytes().all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b));
-            if !hex {
+            if !is_sha256(&body.sha256) {
                 return Err(Refusal::never("malformed", "A photo is named by the 64 hex digits of its SHA-256."));
             }
             short(&body.mime)?;
@@ -141,7 +139,20 @@ fn check_act(act: &Act) -> Result<(), Refusal> {
         Act::Dealt(body) => dealt(body),
         Act::Serviced(body) => serviced(body),
         Act::Correction(body) => wordy(&body.text),
+        Act::Clip(body) if !is_sha256(&body.sha256) => {
+            Err(Refusal::never("malformed", "A clip is named by the 64 hex digits of its SHA-256."))
+        }
+        Act::Clip(body) => long(&body.caption),
+        Act::Symptom(body) => {
+            wordy(&body.text)?;
+            short(&body.when)?;
+            short(&body.speed)
+        }
     }
+}
+
+fn is_sha256(text: &str) -> bool {
+    text.len() == 64 && text.bytes().all(|byte| byte.is_ascii_digit() || (b'a'..=b'f').contains(&byte))
 }
 
 fn survey(body: &SurveyBody) -> Result<(), Refusal> {
@@ -287,6 +298,10 @@ mod tests {
         json!({"item": item, "say": "Oil", "day": day, "number": number, "unit": unit, "by": "", "note": "", "state": "done"})
     }
 
+    fn symptom(kind: &str, text: &str) -> Value {
+        json!({"symptom": {"kind": kind, "text": text, "when": "", "heat": "hot", "speed": "", "load": "always"}})
+    }
+
     fn code(raw: &Value) -> &'static str {
         read(raw, NOW).map_or_else(|(_, refusal)| refusal.code, |_| "taken")
     }
@@ -319,6 +334,11 @@ mod tests {
             (json!({"road": {"item": "pedal", "say": "", "seen": "holds", "note": ""}}), "wrong-subject"),
             (json!({"road": {"item": "pedal", "say": "", "seen": "perhaps", "note": ""}}), "malformed"),
             (json!({"night": {"text": "front on stands"}}), "wrong-subject"),
+            (symptom("noise", "whine"), "wrong-subject"),
+            (symptom("noise", " "), "malformed"),
+            (symptom("music", "whine"), "malformed"),
+            (json!({"clip": {"sha256": "ab", "bytes": 1, "caption": ""}}), "malformed"),
+            (json!({"clip": {"sha256": "a".repeat(64), "bytes": 1, "caption": ""}}), "wrong-subject"),
             (json!({"bolt": {"stage": 2, "bolt": 7, "state": "done", "of": 10, "say": "Head bolts"}}), "taken"),
             (json!({"bolt": {"stage": 2, "bolt": 11, "state": "done", "of": 10, "say": "Head bolts"}}), "bad-number"),
             (json!({"bolt": {"stage": 0, "bolt": 1, "state": "done", "of": 10, "say": "Head bolts"}}), "bad-number"),

@@ -5,6 +5,7 @@ use crate::ids::{CarId, CardId, DeviceId, OpId, PartId, SpecId, StepId, StoreId}
 use crate::trade::closed_set::closed_set;
 use crate::trade::fluid::{Colour, FluidKind, Look, Particles, Smell};
 use crate::trade::survey::{Answer, How};
+use crate::trade::symptom::Symptom;
 use serde::{Deserialize, Serialize};
 
 /// One thing that a person did.
@@ -118,6 +119,8 @@ pub enum Act {
     Dealt(DealtBody),
     Serviced(ServicedBody),
     Correction(CorrectionBody),
+    Clip(ClipBody),
+    Symptom(Symptom),
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -350,6 +353,16 @@ pub struct CorrectionBody {
     pub text: String,
 }
 
+/// A recorded clip of sound. Its bytes travel apart, as those of a photo do.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ClipBody {
+    /// Of the WAV file.
+    pub sha256: String,
+    pub bytes: u64,
+    pub caption: String,
+}
+
 impl Act {
     /// The kind's name, as stored.
     pub fn kind(&self) -> &'static str {
@@ -376,6 +389,8 @@ impl Act {
             Act::Dealt(_) => "dealt",
             Act::Serviced(_) => "serviced",
             Act::Correction(_) => "correction",
+            Act::Clip(_) => "clip",
+            Act::Symptom(_) => "symptom",
         }
     }
 
@@ -387,7 +402,7 @@ impl Act {
             Act::Note(_) | Act::Photo(_) | Act::Finding(_) | Act::Correction(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
             Act::Settled(_) => matches!(subject, Subject::Spec(_)),
-            Act::Odometer(_) | Act::Road(_) | Act::Night(_) | Act::Survey(_) | Act::Dealt(_) | Act::Serviced(_) => {
+            Act::Odometer(_) | Act::Road(_) | Act::Night(_) | Act::Survey(_) | Act::Dealt(_) | Act::Serviced(_) | Act::Clip(_) | Act::Symptom(_) => matches!(subject, Subject::Car(_)),
                 matches!(subject, Subject::Car(_))
             }
             Act::FluidLook(_) => matches!(subject, Subject::Spec(_) | Subject::Step(_) | Subject::Car(_)),
@@ -420,7 +435,9 @@ impl Act {
             | Act::WentOn(_)
             | Act::Night(_)
             | Act::FluidLook(_)
-            | Act::Correction(_) => None,
+            | Act::Correction(_)
+            | Act::Clip(_)
+            | Act::Symptom(_) => None,
         }
     }
 }

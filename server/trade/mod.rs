@@ -19,6 +19,7 @@
 //! - `torque_wrench`: what a wrench can be set to, how true it is, which to take, and what an adapter changes
 //! - `tools`: sockets and keys, what a step asks for, and whether the chest has it
 //! - `bolt_order`: in which order the bolts of a joint are tightened, and in which stages
+//! - `checks`: check trees, from a noise or a smell to a finding
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 //! - `aloud`: figures as they are said, for reading them to somebody under a car
 //! - `spreadsheet`: cells of a table that no spreadsheet runs
@@ -31,6 +32,8 @@
 //! - `buying`: what chosen jobs want, as orders by supplier, and what it costs
 //! - `calendar`: evenings as a calendar that other programs read
 //! - `upkeep`: what is done again and again, how far the car runs, and when the next time is due
+//! - `sound`: a clip's tones against the rotating parts of the car, as a shortlist
+//! - `symptom`: what somebody notices, when, hot or cold, how fast, under which load
 //! - `survey`: what is asked of a car of unknown history, and what its answers ask to be done first
 
 pub mod aloud;
@@ -39,6 +42,7 @@ pub mod buying;
 pub mod calendar;
 pub mod cautions;
 pub mod checker;
+pub mod checks;
 pub mod citation;
 pub(crate) mod closed_set;
 pub mod condition;
@@ -61,10 +65,12 @@ pub mod plausible;
 pub mod preload;
 pub mod quantity;
 pub mod road;
+pub mod sound;
 pub mod spec;
 pub mod spreadsheet;
 pub mod steps;
 pub mod survey;
+pub mod symptom;
 pub mod thread;
 pub(crate) mod tokens;
 pub mod tools;

@@ -26,7 +26,7 @@ enum What {
     Night,
     Bolt,
     FluidLook,
-    Arrival,
+    Arrival, Symptom,
 }
 
 closed_set! {
@@ -82,6 +82,7 @@ impl What {
             What::Bolt => "bolt",
             What::FluidLook => "fluid-look",
             What::Arrival => "arrival",
+            What::Symptom => "symptom",
         }
     }
 }
@@ -150,6 +151,17 @@ pub struct Doing {
     /// Of an arrival: what came.
     #[serde(default)]
     part: String,
+    /// Of a symptom: its kind, when it is there, how warm, how fast and under which load.
+    #[serde(default)]
+    kind: String,
+    #[serde(default)]
+    when: String,
+    #[serde(default)]
+    heat: String,
+    #[serde(default)]
+    speed: String,
+    #[serde(default)]
+    load: String,
     /// Of a tick past a guard: that it was asked, the reason chosen, and the one typed.
     #[serde(default)]
     anyway: String,
@@ -173,7 +185,7 @@ impl Doing {
 
     /// What it is about: the step, else the card, else the car. An odometer belongs to the car.
     pub fn subject(&self, car: CarId) -> Result<Subject, AppError> {
-        if matches!(self.what, What::Odometer | What::Road | What::Night) {
+        if matches!(self.what, What::Odometer | What::Road | What::Night | What::Symptom) {
             return Ok(Subject::Car(car));
         }
         if matches!(self.what, What::Arrival) {
@@ -239,6 +251,7 @@ impl Doing {
         let undone = self.how.map(|how| how.of(&self.text));
         let Doing { state, text, place, weight, name, number, unit, key, .. } = self;
         let Doing { fluid, colour, smell, particles, .. } = self;
+        let Doing { kind, when, heat, speed, load, .. } = self;
         match self.what {
             What::Tick => Typed::Tick { state },
             What::Note => Typed::Note { text },
@@ -250,6 +263,7 @@ impl Doing {
             What::Closed => Typed::Closed { key },
             What::Recheck => Typed::Recheck { text },
             What::FluidLook => Typed::FluidLook { fluid, colour, smell, particles, note: text },
+            What::Symptom => Typed::Symptom { kind, text, when, heat, speed, load },
             What::Road => return self.road_answer(""),
             What::Bolt => return Err(AppError::Invalid("malformed", "Say which bolt it is.".into())),
             What::Arrival => return arrived(number, unit),

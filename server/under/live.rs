@@ -50,6 +50,7 @@ fn item(done: &Done) -> Option<ItemView> {
         Act::Reading(body) => Some(plain(reading_words(body))),
         Act::FluidLook(body) => Some(plain(body.words())),
         Act::Correction(body) => Some(plain(format!("Correction: {}", body.text))),
+        Act::Symptom(body) => Some(plain(body.words())),
         Act::Odometer(body) => Some(plain(format!("Odometer: {} {}", words::figure(&body.number), body.unit))),
         Act::Finding(body) => Some(ItemView {
             weight: Some((body.weight.name(), weight_word(body.weight))),
@@ -73,7 +74,8 @@ fn item(done: &Done) -> Option<ItemView> {
         | Act::Settled(_)
         | Act::Survey(_)
         | Act::Dealt(_)
-        | Act::Serviced(_) => None,
+        | Act::Serviced(_)
+        | Act::Clip(_) => None,
     }
 }
 

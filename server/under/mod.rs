@@ -6,6 +6,7 @@
 
 mod arrivals;
 mod bolts;
+mod checks;
 mod doing;
 pub mod figures;
 mod guard;

@@ -5,6 +5,7 @@
 //! it for a browser: so nothing can be on a page and not be in its tag.
 
 use super::arrivals::ArrivalsPage;
+use super::checks::ChecksPage;
 use super::loose::LoosePage;
 use super::markings::MarkingsPage;
 use super::night::NightPage;
@@ -109,7 +110,7 @@ enum Leaf {
     Specs,
     Markings,
     Note,
-    Arrivals,
+    Arrivals, Checks,
     Card(CardId),
 }
 
@@ -129,7 +130,7 @@ impl Leaf {
             Leaf::Specs,
             Leaf::Markings,
             Leaf::Note,
-            Leaf::Arrivals,
+    Leaf::Arrivals, Leaf::Checks,
         ]
         .into_iter()
         .chain(cards)
@@ -150,6 +151,7 @@ impl Leaf {
             Leaf::Markings => format!("/under/{car}/markings"),
             Leaf::Note => format!("/under/{car}/note"),
             Leaf::Arrivals => format!("/under/{car}/arrivals"),
+            Leaf::Checks => format!("/under/{car}/checks"),
             Leaf::Card(card) => format!("/under/{car}/cards/{card}"),
         }
     }
@@ -169,6 +171,7 @@ impl Leaf {
             Leaf::Markings => MarkingsPage::of(page, under, Answer::default()).render(),
             Leaf::Note => NotePage::of(page, under, none())?.render(),
             Leaf::Arrivals => ArrivalsPage::of(page, under, none())?.render(),
+            Leaf::Checks => ChecksPage::of(page, under)?.render(),
             Leaf::Card(card) => CardPage::of(page, under, card, none())?.render(),
         };
         Ok(drawn?)

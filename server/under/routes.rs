@@ -2,6 +2,7 @@
 
 use super::arrivals::ArrivalsPage;
 use super::bolts;
+use super::checks::ChecksPage;
 use super::doing::{Back, Doing};
 use super::guard::{self, GuardPage, GuardView};
 use super::loose::LoosePage;
@@ -119,6 +120,15 @@ pub async fn specs(
 /// `GET /under/{car}/note`
 pub async fn note(State(state): State<ReaderState>, page: Page, Path(car): Path<CarId>) -> Result<Response, AppError> {
     show(&NotePage::of(page, &*car_under(&state, car).await?, Trouble::default())?)
+}
+
+/// `GET /under/{car}/checks`
+pub async fn checks(
+    State(state): State<ReaderState>,
+    page: Page,
+    Path(car): Path<CarId>,
+) -> Result<Response, AppError> {
+    show(&ChecksPage::of(page, &*car_under(&state, car).await?)?)
 }
 
 /// `POST /under/{car}/do`: a form sent without scripts.

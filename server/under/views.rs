@@ -19,8 +19,9 @@ use crate::sync::wire::{Act, Weight};
 use crate::trade::condition::{Condition, Facts};
 use crate::trade::fluid::{Colour, Particles, Smell};
 use crate::trade::quantity::{Dimension, Unit};
+use crate::trade::symptom::{Heat, Load, SymptomKind};
 use crate::web::page::Page;
-use crate::web::words;
+use crate::web::words::{self, capital};
 use crate::work::model::CardState;
 use crate::work::store::Done;
 use crate::work::whole::WholeCar;
@@ -345,6 +346,7 @@ pub struct NotePage {
     weights: Vec<(&'static str, &'static str)>,
     units: Vec<UnitGroup>,
     looks: LooksForm,
+    symptom: SymptomChoices,
     items: Vec<ItemView>,
     trouble: Trouble,
     ops_json: String,
@@ -378,6 +380,7 @@ impl NotePage {
             weights: weights.into_iter().map(|weight| (weight.name(), live::weight_word(weight))).collect(),
             units: unit_groups(),
             looks: LooksForm::of(&under.state.specs),
+            symptom: SymptomChoices::all(),
             items: live::items(lately.iter().copied()),
             trouble,
             ops_json: live::for_script(&live::ops(id, older.chain(lately.iter().copied())))?,
@@ -386,6 +389,23 @@ impl NotePage {
             units_json: live::UNITS.as_str(),
             looks_json: looks::NAMES.as_str(),
         })
+    }
+}
+
+/// What can be chosen of a symptom: name and label.
+struct SymptomChoices {
+    kinds: Vec<(&'static str, String)>,
+    heats: Vec<(&'static str, String)>,
+    loads: Vec<(&'static str, String)>,
+}
+
+impl SymptomChoices {
+    fn all() -> SymptomChoices {
+        SymptomChoices {
+            kinds: SymptomKind::ALL.iter().map(|one| (one.name(), capital(one.label()))).collect(),
+            heats: Heat::ALL.iter().map(|one| (one.name(), capital(one.label()))).collect(),
+            loads: Load::ALL.iter().map(|one| (one.name(), capital(one.label()))).collect(),
+        }
     }
 }
 

@@ -10,6 +10,7 @@ use crate::sync::wire::{
     UndidBody, Weight,
 };
 use crate::trade::fluid::{Colour, FluidKind, Particles, Smell};
+use crate::trade::symptom::{Heat, Load, Symptom, SymptomKind};
 
 /// The code of the refusal of a finding without a weight, so that it can be told at its field.
 pub const NO_WEIGHT: &str = "no-weight";
@@ -59,6 +60,14 @@ pub enum Typed<'a> {
         particles: &'a str,
         note: &'a str,
     },
+    Symptom {
+        kind: &'a str,
+        text: &'a str,
+        when: &'a str,
+        heat: &'a str,
+        speed: &'a str,
+        load: &'a str,
+    },
 }
 
 impl Typed<'_> {
@@ -93,6 +102,14 @@ impl Typed<'_> {
                     note: trimmed(note),
                 })
             }
+            Typed::Symptom { kind, text, when, heat, speed, load } => Act::Symptom(Symptom {
+                kind: chosen(SymptomKind::from_name(kind), "Say what it is: a noise, a smell, a leak …")?,
+                text: words(text)?,
+                when: trimmed(when),
+                heat: chosen(Heat::from_name(heat), "Say how warm the engine is; ‘not known’ will do.")?,
+                speed: trimmed(speed),
+                load: chosen(Load::from_name(load), "Say what the car does then; ‘not known’ will do.")?,
+            }),
         })
     }
 }

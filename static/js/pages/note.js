@@ -122,6 +122,8 @@ function deed(form) {
       return time(form);
     case 'fluid-look':
       return look(form);
+    case 'symptom':
+      return symptom(form);
     default:
       return null;
   }
@@ -136,6 +138,15 @@ function time(form) {
   );
   field.addEventListener('input', () => field.setCustomValidity(''), { once: true });
   return form.reportValidity() && minutes !== null ? { time: { minutes } } : null;
+}
+
+/** @param {HTMLFormElement} form */
+function symptom(form) {
+  if (!form.reportValidity()) return null;
+  const [kind, words, when, heat, speed, load] = ['kind', 'text', 'when', 'heat', 'speed', 'load'].map(
+    (name) => text(form, name),
+  );
+  return { symptom: { kind, text: words, when, heat, speed, load } };
 }
 
 /** The browser asks for what is missing. @param {HTMLFormElement} form @returns {Do|null} */
@@ -163,7 +174,7 @@ function chooseFluid() {
 
 /** @param {Do} act @param {HTMLFormElement} form @param {string} car */
 function whereTo(act, form, car) {
-  if ('odometer' in act) return { card: null, on: { car } };
+  if ('odometer' in act || 'symptom' in act) return { card: null, on: { car } };
   return 'fluid-look' in act ? ofFluid(text(form, 'fluid'), car) : subject(form, car);
 }
 

@@ -157,6 +157,8 @@ function recordWords({ op }) {
       return `Dealt with: ${body.say}`;
     case 'serviced':
       return `Upkeep: ${body.say}, ${body.state === 'done' ? 'done' : 'not done after all'}`;
+    case 'clip':
+      return `Clip of sound: ${body.caption}`;
     case 'part-used':
       return `Part used: ${body.quantity}`;
     case 'arrival':
@@ -167,6 +169,7 @@ function recordWords({ op }) {
     case 'odometer':
     case 'fluid-look':
     case 'correction':
+    case 'symptom':
       return noteWords(kind, body);
   }
 }

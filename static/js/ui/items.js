@@ -29,11 +29,27 @@ function figure(typed) {
   return typed.trim().replace(',', '.');
 }
 
+/** @type {Record<string, string>} */
+const SYMPTOMS = {
+  noise: 'Noise',
+  smell: 'Smell',
+  leak: 'Leak',
+  play: 'Play',
+  pull: 'Pull to one side',
+  lamp: 'Warning lamp',
+};
+
+/** @param {{kind: string, text: string}} body */
+function symptomWords(body) {
+  return `${SYMPTOMS[body.kind] ?? 'Symptom'}: ${body.text.trim()}`;
+}
+
 /** @param {import('../work/op.js').Kind} kind @param {any} body */
 export function noteWords(kind, body) {
   if (kind === 'reading') return `${body.what}: ${figure(body.number)} ${unitName(body.unit)}`.trimEnd();
   if (kind === 'odometer') return `Odometer: ${figure(body.number)} ${body.unit}`;
   if (kind === 'photo') return body.caption || 'Photo';
+  if (kind === 'symptom') return symptomWords(body);
   if (kind === 'fluid-look') return lookWords(body, pageJson('looks') ?? {});
   if (kind === 'correction') return `Correction: ${body.text}`;
   return body.text ?? '';

@@ -193,6 +193,7 @@ function put(car, item) {
     case 'fluid-look':
       return add(car.looks, item);
     case 'note':
+    case 'symptom':
       return add(car.notes, item);
     case 'photo':
       return add(car.photos, item);
@@ -213,6 +214,9 @@ function put(car, item) {
     case 'dealt':
     case 'serviced':
       // The spec book and the upkeep are drawn by the server, with what was settled and done.
+      return;
+    case 'clip':
+      // Clips are heard at the desk.
       return;
     case 'undid':
     case 'closed':

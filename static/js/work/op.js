@@ -24,7 +24,7 @@
  *   | {bolt: {stage: number, bolt: number, state: 'done'|'open', of: number, say: string}}
  *   | {'fluid-look': {fluid: string, colour: string, smell: string, particles: string, note: string}}
  *   | {settled: {on: string, say: string, why: string}}
- * @typedef {'fine'|'watch'|'act'|'unknown'|'card'|'part'|'nothing'|'open'|'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'|'survey'|'dealt'|'serviced'|'correction'} Kind
+ * @typedef {'fine'|'watch'|'act'|'unknown'|'card'|'part'|'nothing'|'open'|'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'|'survey'|'dealt'|'serviced'|'correction'|'clip'|'symptom'} Kind
  *
  * @typedef {object} Op
  * @property {string} id UUIDv7
