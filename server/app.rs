@@ -18,7 +18,8 @@ use crate::survey::library::SurveyFolder;
 use crate::web::{assets, headers, page, shell};
 use crate::work::whole::WholeCars;
 use crate::{
-    backup, cars, chest, fluids, helper, jobs, logbook, markings, moving, patterns, photos, plan, readings, record, road, shelf, sounds, specs, survey, symptoms, sync, under, upkeep, work,
+    backup, cars, chest, fluids, helper, jobs, logbook, markings, moving, patterns, photos, plan, readings, record,
+    road, shelf, sounds, specs, survey, symptoms, sync, under, upkeep, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRef};

@@ -5,9 +5,9 @@ mod bottles;
 pub mod format;
 mod load;
 mod plan;
+mod sounds;
 mod survey;
 mod upkeep;
-mod sounds;
 
 pub use load::load_if_empty;
 

@@ -402,7 +402,14 @@ impl Act {
             Act::Note(_) | Act::Photo(_) | Act::Finding(_) | Act::Correction(_) => true,
             Act::PartUsed(_) | Act::Arrival(_) => matches!(subject, Subject::Part(_)),
             Act::Settled(_) => matches!(subject, Subject::Spec(_)),
-            Act::Odometer(_) | Act::Road(_) | Act::Night(_) | Act::Survey(_) | Act::Dealt(_) | Act::Serviced(_) | Act::Clip(_) | Act::Symptom(_) => matches!(subject, Subject::Car(_)),
+            Act::Odometer(_)
+            | Act::Road(_)
+            | Act::Night(_)
+            | Act::Survey(_)
+            | Act::Dealt(_)
+            | Act::Serviced(_)
+            | Act::Clip(_)
+            | Act::Symptom(_) => {
                 matches!(subject, Subject::Car(_))
             }
             Act::FluidLook(_) => matches!(subject, Subject::Spec(_) | Subject::Step(_) | Subject::Car(_)),

@@ -26,7 +26,8 @@ enum What {
     Night,
     Bolt,
     FluidLook,
-    Arrival, Symptom,
+    Arrival,
+    Symptom,
 }
 
 closed_set! {

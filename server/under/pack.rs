@@ -110,7 +110,8 @@ enum Leaf {
     Specs,
     Markings,
     Note,
-    Arrivals, Checks,
+    Arrivals,
+    Checks,
     Card(CardId),
 }
 
@@ -130,7 +131,8 @@ impl Leaf {
             Leaf::Specs,
             Leaf::Markings,
             Leaf::Note,
-    Leaf::Arrivals, Leaf::Checks,
+            Leaf::Arrivals,
+            Leaf::Checks,
         ]
         .into_iter()
         .chain(cards)
