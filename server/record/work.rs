@@ -91,6 +91,7 @@ fn is_told_here(op: &Done) -> bool {
         | Act::Correction(_) => true,
         Act::Survey(_)
         | Act::Dealt(_)
+        | Act::Clip(_)
         | Act::Photo(_)
         | Act::Finding(_)
         | Act::WentOn(_)
