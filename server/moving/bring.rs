@@ -129,7 +129,8 @@ fn look_at(row: &Row, folder: &Path) -> Result<Photo, AppError> {
             .map_err(|cause| wrong(&format!("cannot be used ({cause})")))?;
         let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
         let is_original = name == format!("original.{}", facts.format.extension());
-        if !is_original && !(matches!(name, "upright.jpg" | "thumb.jpg") && facts.format == Format::Jpeg) {
+        let is_made = matches!(name, "upright.jpg" | "thumb.jpg") && facts.format == Format::Jpeg;
+        if !is_original && !is_made {
             return Err(wrong("has a file that is not what its name says"));
         }
         let size = [facts.size.width, facts.size.height].map(|side| Some(i64::from(side)));

@@ -205,7 +205,10 @@ async fn without_evenings_or_with_short_ones_it_is_said_what_to_do() {
 async fn a_part_that_nobody_has_looked_for_keeps_its_job_waiting() {
     let garage = Garage::open().await;
     let mut beside = garage.app.beside().await;
-    sqlx::query("update parts set state = 'sent-back'").execute(&mut beside).await.unwrap();
+    // Said after all that came, and of no supplier whose days of delivery are known.
+    let sent_back = "update parts set state = 'sent-back', delivery_low = null, delivery_likely = null, \
+        delivery_high = null, said_after = (select max(seq) from ops)";
+    sqlx::query(sent_back).execute(&mut beside).await.unwrap();
     let told = garage.told().await;
     assert!(told.garage.parts.iter().all(|part| part.arrival == Arrival::Unknown));
     let notes = plan(&told.garage, Effort::QUICK).unwrap().notes;

@@ -161,7 +161,8 @@ async fn what_is_left_out_is_in_no_byte_of_the_page() {
 #[tokio::test]
 async fn a_choice_that_is_none_is_refused_with_a_sentence() {
     let bench = Bench::new().await;
-    let cases: [(&[&str], &[(&str, &str)], &str); 5] = [
+    type Case<'a> = (&'a [&'a str], &'a [(&'a str, &'a str)], &'a str);
+    let cases: [Case<'_>; 5] = [
         (&["rust"], &[("paper", "a4")], "‘rust’ is nothing that can be left out"),
         (&[], &[("paper", "a5")], "‘a5’ is no paper"),
         (&[], &[("words", "x")], "2 to 200 letters"),
