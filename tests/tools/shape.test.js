@@ -59,9 +59,9 @@ test('no script writes markup from text or runs text', () => {
   );
 });
 
-test('the engine stays small: at most 120 kB without comments, the vendored library and the pages', () => {
+test('the engine stays small: at most 125 kB without comments, the vendored library and the pages', () => {
   const engine = scripts().filter((path) => !path.startsWith('pages/'));
   const code = engine.map((path) => read(path).replace(/\/\*[\s\S]*?\*\/|^\s*\/\/.*$/gm, ''));
   const bytes = code.reduce((sum, text) => sum + text.length, 0);
-  assert.ok(bytes <= 120_000, `${bytes} bytes`);
+  assert.ok(bytes <= 125_000, `${bytes} bytes`);
 });

@@ -55,7 +55,18 @@ import { wall } from '../lib/hlc.js';
 import { bodyOf, kindOf, order, subjectOf } from './op.js';
 
 /** Kinds of which only the latest counts. */
-const SAID = new Set(['tick', 'reading', 'odometer', 'recheck', 'road', 'settled', 'bolt', 'survey', 'dealt', 'serviced']);
+const SAID = new Set([
+  'tick',
+  'reading',
+  'odometer',
+  'recheck',
+  'road',
+  'settled',
+  'bolt',
+  'survey',
+  'dealt',
+  'serviced',
+]);
 
 /**
  * @param {Op} op

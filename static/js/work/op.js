@@ -24,7 +24,13 @@
  *   | {bolt: {stage: number, bolt: number, state: 'done'|'open', of: number, say: string}}
  *   | {'fluid-look': {fluid: string, colour: string, smell: string, particles: string, note: string}}
  *   | {settled: {on: string, say: string, why: string}}
- * @typedef {'fine'|'watch'|'act'|'unknown'|'card'|'part'|'nothing'|'open'|'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'|'survey'|'dealt'|'serviced'|'correction'|'clip'|'symptom'} Kind
+ *   | {survey: {question: string, say: string, answer: 'fine'|'watch'|'act'|'unknown', note: string}}
+ *   | {dealt: {about: string, say: string, how: 'card'|'part'|'watch'|'nothing'|'open', became: string, until: string, why: string}}
+ *   | {serviced: {item: string, say: string, day: string, number: string, unit: 'km'|'mi', by: string, note: string, state: 'done'|'not'}}
+ *   | {correction: {of: string, text: string}}
+ *   | {clip: {sha256: string, bytes: number, caption: string}}
+ *   | {symptom: {kind: string, text: string, when: string, heat: string, speed: string, load: string}}} Do
+ * @typedef {'tick'|'reading'|'note'|'photo'|'finding'|'part-used'|'arrival'|'odometer'|'time'|'undid'|'closed'|'recheck'|'went-on'|'road'|'night'|'bolt'|'fluid-look'|'settled'|'survey'|'dealt'|'serviced'|'correction'|'clip'|'symptom'} Kind
  *
  * @typedef {object} Op
  * @property {string} id UUIDv7
