@@ -44,6 +44,9 @@ pub struct Mark {
     pub label: String,
 }
 
+/// What a label takes of the width, in per cent.
+const LABEL: f64 = 16.0;
+
 /// A span of days, with the runs that ended in it.
 struct Bin {
     first: Day,
@@ -122,9 +125,11 @@ impl Frame {
 
     fn column(&self, at: usize, bin: &Bin, wanted: Option<Day>, many: usize, today: Day) -> Column {
         let (middle, tall) = (self.middle(bin.first, bin.last), self.tall(bin.runs));
-        let anchor = if at == 0 { "start" } else { "end" };
-        let label = if at == 0 || at + 1 == many { words::short(bin.last, today) } else { String::new() };
-        let edge = if at == 0 { middle - self.column / 2.0 } else { middle + self.column / 2.0 };
+        let (left, right) = (middle - self.column / 2.0, middle + self.column / 2.0);
+        // Towards the side on which the label of the other end does not stand.
+        let (anchor, edge) = if at == 0 || right < 2.0 * LABEL { ("start", left) } else { ("end", right) };
+        let has_room = at == 0 || (at + 1 == many && left >= LABEL);
+        let label = if has_room { words::short(bin.last, today) } else { String::new() };
         Column {
             left: percent(middle - self.column / 2.0),
             wide: percent(self.column),
