@@ -106,7 +106,9 @@ fn every_seeded_pattern_follows_from_some_question() {
         let path = entry.unwrap().path();
         let name = path.file_stem().unwrap().to_str().unwrap().to_owned();
         let named = survey.questions().any(|question| question.mends.contains(&name));
-        assert!(named || name == "README", "no question leads to {name}");
+        // Putting a car away and fetching it out are begun from its upkeep: no fault asks for them.
+        let of_upkeep = name.starts_with("lay-up-") || name.starts_with("return-");
+        assert!(named || of_upkeep || name == "README", "no question leads to {name}");
     }
 }
 
