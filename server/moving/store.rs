@@ -242,9 +242,8 @@ mod tests {
     use crate::ids::DeviceId;
     use serde_json::json;
 
-    const MADE: [&str; 3] = [
+    const MADE: [&str; 2] = [
         "create table sounds (sha256 text primary key, bytes blob not null, seconds real not null) strict",
-        "create table reached (op_seq integer primary key references ops (seq), words text not null) strict",
         "insert into ops (seq, id, device_id, sent_by, hlc, car_id, subject_kind, subject_id, kind, body, body_hash, verdict, received_at)
          values (41, 'op', 'd', 'd', 'h', '01890a5d-ac96-774b-bcce-b302099a8057', 'car', 'c', 'note', '{}', '', 'applied', 1)",
     ];
