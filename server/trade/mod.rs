@@ -19,6 +19,7 @@
 //! - `torque_wrench`: what a wrench can be set to, how true it is, which to take, and what an adapter changes
 //! - `tools`: sockets and keys, what a step asks for, and whether the chest has it
 //! - `bolt_order`: in which order the bolts of a joint are tightened, and in which stages
+//! - `name_value`: texts of `name: value` lines, with what is wrong in them told by line
 //! - `checks`: check trees, from a noise or a smell to a finding
 //! - `cautions`: the usual cautions, each with its harm, the way to avoid it, and its source
 //! - `aloud`: figures as they are said, for reading them to somebody under a car
@@ -57,6 +58,7 @@ pub(crate) mod line;
 pub mod marking;
 pub mod marks;
 pub mod mechanics;
+pub mod name_value;
 pub mod nature;
 pub mod night;
 pub mod place;

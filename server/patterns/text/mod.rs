@@ -51,5 +51,6 @@ mod read;
 #[cfg(test)]
 mod tests;
 
+pub use crate::trade::name_value::Trouble;
 pub use fill::Filled;
-pub use read::{Choice, Pattern, PatternPart, PatternSpec, PatternStep, Trouble, read};
+pub use read::{Choice, Pattern, PatternPart, PatternSpec, PatternStep, read};

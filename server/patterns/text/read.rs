@@ -3,6 +3,7 @@
 use super::format::{ChoiceText, File, PartText, SpecText, StepText};
 use crate::trade::cautions::Caution;
 use crate::trade::marks::{Mark, Marks};
+use crate::trade::name_value::Trouble;
 use crate::trade::nature::Nature;
 use crate::trade::spec::{Kind, System};
 use crate::trade::steps::{Ask, AskKind, ObjectKind, Verb};
@@ -12,15 +13,6 @@ use toml::Spanned;
 const LONGEST_TITLE: usize = 120;
 const LONGEST_WORDS: usize = 300;
 const LONGEST_DETAIL: usize = 4000;
-
-/// What is wrong in a pattern's text, and where.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("line {line}: {say}")]
-pub struct Trouble {
-    /// From 1.
-    pub line: usize,
-    pub say: String,
-}
 
 /// A pattern card whose every reference holds. Texts may still have `{choices}` in them.
 #[derive(Debug, Clone, PartialEq, Eq)]

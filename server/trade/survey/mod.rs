@@ -17,10 +17,11 @@ mod suggest;
 mod tests;
 mod text;
 
+pub use super::name_value::Trouble;
 pub use dealt::{Back, Dealt, How, back};
 pub use question::{
     Answer, Area, Cited, Interval, IntervalError, Limit, Looked, Question, Reading, Stake, Survey, Unknown,
 };
 pub use rank::{Found, Given, Origin, Placed, Ranking, Standing, rank};
 pub use suggest::{Suggestion, heard, suggest};
-pub use text::{Trouble, read_area};
+pub use text::read_area;

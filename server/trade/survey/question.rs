@@ -1,11 +1,11 @@
 //! What is asked, what counts as fine, and what follows from it.
 
-use super::text::Trouble;
 use crate::trade::calendar::Date;
 use crate::trade::cautions::Caution;
 use crate::trade::citation::Standing;
 use crate::trade::closed_set::closed_set;
 use crate::trade::limits::Outcome;
+use crate::trade::name_value::Trouble;
 use crate::trade::spec::System;
 use crate::trade::steps::{Ask, AskKind};
 use serde::Serialize;

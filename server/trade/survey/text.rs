@@ -29,136 +29,82 @@
 //! ```
 
 use super::question::{Area, Cited, Interval, Limit, Question, Reading, Stake, Unknown};
-use crate::trade::cautions::Caution;
 use crate::trade::citation::Standing;
+use crate::trade::name_value::{Bounds, Line, Reader, Trouble};
 use crate::trade::spec::System;
 use crate::trade::steps::{Ask, AskKind};
 
-const LONGEST: usize = 400;
-/// A survey's file is some kilobytes; one beyond this is something else.
-const LARGEST: usize = 200_000;
+/// A survey's file is some kilobytes; one beyond that is something else.
+const BOUNDS: Bounds = Bounds { largest: 200_000, longest: 400 };
 const OF_AREA: [&str; 3] = ["area", "title", "intro"];
 const OF_QUESTION: [&str; 20] = [
     "question", "ask", "look", "fine", "watch", "act", "stake", "unknown", "system", "reading", "limit", "caution",
     "mend", "part", "workshop", "photo", "helper", "again", "item", "hears",
 ];
 
-/// What is wrong in the text, and where.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("line {line}: {say}")]
-pub struct Trouble {
-    /// From 1.
-    pub line: usize,
-    pub say: String,
-}
-
-#[derive(Debug)]
-struct Line<'a> {
-    at: usize,
-    name: &'a str,
-    value: String,
-}
-
 /// Reads one area. Errors: everything that is wrong, in the order of lines; never empty.
 pub fn read_area(text: &str) -> Result<Area, Vec<Trouble>> {
-    if text.len() > LARGEST {
-        return Err(vec![Trouble { line: 1, say: format!("This file is larger than {LARGEST} bytes.") }]);
+    let (reader, lines) = Reader::begin(text, &BOUNDS)?;
+    let mut reader = AreaReader(reader);
+    for line in &lines {
+        reader.belongs(line);
     }
-    let mut reader = Reader { troubles: Vec::new() };
-    let lines = reader.lines(text);
     let first = lines.iter().position(|line| line.name == "question").unwrap_or(lines.len());
     let (head, body) = lines.split_at(first);
     let mut area = reader.head(head);
     if body.is_empty() {
-        reader.say(1, "The area asks nothing: it needs at least one ‘question:’.");
+        reader.0.say(1, "The area asks nothing: it needs at least one ‘question:’.");
     }
     let blocks = body.chunk_by(|_, next| next.name != "question");
     area.questions = blocks.filter_map(|block| reader.question(block)).collect();
-    reader.troubles.sort_by_key(|trouble| trouble.line);
-    if reader.troubles.is_empty() { Ok(area) } else { Err(reader.troubles) }
+    reader.0.finish(area)
 }
 
-struct Reader {
-    troubles: Vec<Trouble>,
-}
+/// Reads the blocks of one file.
+struct AreaReader(Reader);
 
-impl Reader {
-    fn say(&mut self, line: usize, say: impl Into<String>) {
-        self.troubles.push(Trouble { line, say: say.into() });
-    }
-
-    fn lines<'a>(&mut self, text: &'a str) -> Vec<Line<'a>> {
-        let mut lines: Vec<Line<'a>> = Vec::new();
-        for (at, raw) in text.trim_start_matches('\u{feff}').lines().enumerate() {
-            let at = at + 1;
-            if raw.trim().is_empty() || raw.starts_with('#') {
-                continue;
-            }
-            if raw.starts_with([' ', '\t']) {
-                match lines.last_mut() {
-                    Some(before) => before.value = format!("{} {}", before.value, raw.trim()),
-                    None => self.say(at, "This line goes on with the one before, and there is none."),
-                }
-                continue;
-            }
-            match raw.split_once(':') {
-                Some((name, value)) => lines.push(Line { at, name: name.trim(), value: value.trim().to_owned() }),
-                None => {
-                    self.say(at, "A line is ‘name: value’, or begins with a blank and goes on with the one before.")
-                }
-            }
-        }
-        for line in &lines {
-            self.fits(line);
-        }
-        lines
-    }
-
-    fn fits(&mut self, line: &Line<'_>) {
-        if line.value.is_empty() {
-            self.say(line.at, format!("‘{}:’ has nothing behind it: write it, or leave the line out.", line.name));
-        }
-        if line.value.chars().count() > LONGEST {
-            self.say(line.at, format!("This is longer than {LONGEST} characters."));
-        }
+impl AreaReader {
+    fn belongs(&mut self, line: &Line<'_>) {
         if !OF_AREA.contains(&line.name) && !OF_QUESTION.contains(&line.name) {
             let known = OF_AREA.iter().chain(&OF_QUESTION).copied().collect::<Vec<_>>().join(", ");
-            self.say(line.at, format!("‘{}’ is no name of a line. Known: {known}.", line.name));
+            self.0.say(line.at, format!("‘{}’ is no name of a line. Known: {known}.", line.name));
         }
     }
 
     fn head(&mut self, head: &[Line<'_>]) -> Area {
         for line in head.iter().filter(|line| OF_QUESTION.contains(&line.name)) {
-            self.say(line.at, format!("‘{}:’ belongs to a question, and none has begun.", line.name));
+            self.0.say(line.at, format!("‘{}:’ belongs to a question, and none has begun.", line.name));
         }
-        let key = self.wanted(head, "area", 1);
-        self.name(head.first().map_or(1, |line| line.at), &key);
-        let (title, intro) = (self.wanted(head, "title", 1), self.wanted(head, "intro", 1));
+        let key = self.0.wanted(head, "area", 1);
+        self.0.name(head.first().map_or(1, |line| line.at), &key);
+        let (title, intro) = (self.0.wanted(head, "title", 1), self.0.wanted(head, "intro", 1));
         Area { key, title, intro, questions: Vec::new() }
     }
 
     /// A block begins with its `question:`.
     fn question(&mut self, block: &[Line<'_>]) -> Option<Question> {
         let (line, key) = block.first().map(|line| (line.at, line.value.clone()))?;
-        self.name(line, &key);
+        self.0.name(line, &key);
         for lost in block.iter().filter(|lost| OF_AREA.contains(&lost.name)) {
-            self.say(lost.at, format!("‘{}:’ belongs before the first question.", lost.name));
+            self.0.say(lost.at, format!("‘{}:’ belongs before the first question.", lost.name));
         }
-        let wanted = |reader: &mut Self, name| reader.wanted(block, name, line);
+        let wanted = |reader: &mut Self, name| reader.0.wanted(block, name, line);
         let [ask, look, fine, watch, act] = ["ask", "look", "fine", "watch", "act"].map(|name| wanted(self, name));
         let stake = self.one_of(block, "stake", line, Stake::from_name, Stake::ALL.iter().map(|one| one.name()));
         let unknown =
             self.one_of(block, "unknown", line, Unknown::from_name, Unknown::ALL.iter().map(|one| one.name()));
         let system = self.one_of(block, "system", line, System::from_name, System::ALL.iter().map(|one| one.name()));
         let mends = self.list(block, "mend");
-        let [part, workshop, photo] = ["part", "workshop", "photo"].map(|name| self.maybe(block, name));
+        let [part, workshop, photo] = ["part", "workshop", "photo"].map(|name| self.0.maybe(block, name));
         if mends.is_empty() && part.is_empty() && workshop.is_empty() {
-            self.say(line, "Nothing follows from this question: it needs ‘mend:’, ‘part:’ or ‘workshop:’.");
+            self.0.say(line, "Nothing follows from this question: it needs ‘mend:’, ‘part:’ or ‘workshop:’.");
         }
+        let named = self.lined(block, "caution");
+        let cautions = self.0.cautions(named);
         let question = Question {
-            helper: self.yes(block, "helper"),
+            helper: self.0.yes(block, "helper"),
             reading: self.reading(block),
-            cautions: self.cautions(block),
+            cautions,
             again: self.interval(block, line)?,
             items: self.items(block),
             hears: self.list(block, "hears").iter().map(|phrase| words(phrase)).collect(),
@@ -180,37 +126,6 @@ impl Reader {
         Some(question)
     }
 
-    fn name(&mut self, line: usize, key: &str) {
-        let plain = |letter: char| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-';
-        if key.is_empty() || key.len() > 60 || !key.chars().all(plain) {
-            self.say(line, format!("‘{key}’ is no name: small letters, digits and dashes, at most 60."));
-        }
-    }
-
-    /// The one line of this name, or none.
-    fn one<'a, 'b>(&mut self, block: &'a [Line<'b>], name: &str) -> Option<&'a Line<'b>> {
-        let mut found = block.iter().filter(|line| line.name == name);
-        let first = found.next();
-        if let Some(second) = found.next() {
-            self.say(second.at, format!("‘{name}:’ is there twice."));
-        }
-        first
-    }
-
-    fn wanted(&mut self, block: &[Line<'_>], name: &str, line: usize) -> String {
-        match self.one(block, name) {
-            Some(found) => found.value.clone(),
-            None => {
-                self.say(line, format!("‘{name}:’ is missing."));
-                String::new()
-            }
-        }
-    }
-
-    fn maybe(&mut self, block: &[Line<'_>], name: &str) -> String {
-        self.one(block, name).map(|line| line.value.clone()).unwrap_or_default()
-    }
-
     /// Of all lines of this name, what stands between commas.
     fn list(&mut self, block: &[Line<'_>], name: &str) -> Vec<String> {
         self.lined(block, name).into_iter().map(|(_, value)| value).collect()
@@ -221,9 +136,9 @@ impl Reader {
         for line in block.iter().filter(|line| line.name == name) {
             for piece in line.value.split(',').map(|piece| piece.trim().to_owned()) {
                 if piece.is_empty() {
-                    self.say(line.at, "There is nothing between two commas.");
+                    self.0.say(line.at, "There is nothing between two commas.");
                 } else if all.iter().any(|(_, known)| *known == piece) {
-                    self.say(line.at, format!("‘{piece}’ is there twice."));
+                    self.0.say(line.at, format!("‘{piece}’ is there twice."));
                 } else {
                     all.push((line.at, piece));
                 }
@@ -240,47 +155,35 @@ impl Reader {
         from_name: impl Fn(&str) -> Option<T>,
         all: impl Iterator<Item = &'static str>,
     ) -> Option<T> {
-        let Some(found) = self.one(block, name) else {
-            self.say(line, format!("‘{name}:’ is missing."));
+        let Some(found) = self.0.one(block, name) else {
+            self.0.say(line, format!("‘{name}:’ is missing."));
             return None;
         };
         let known = from_name(&found.value);
         if known.is_none() {
             let all = all.collect::<Vec<_>>().join(", ");
-            self.say(found.at, format!("‘{}’ is no {name}. Known: {all}.", found.value));
+            self.0.say(found.at, format!("‘{}’ is no {name}. Known: {all}.", found.value));
         }
         known
-    }
-
-    fn yes(&mut self, block: &[Line<'_>], name: &str) -> bool {
-        match self.one(block, name) {
-            None => false,
-            Some(line) if line.value == "yes" => true,
-            Some(line) if line.value == "no" => false,
-            Some(line) => {
-                self.say(line.at, format!("‘{name}:’ is yes or no."));
-                false
-            }
-        }
     }
 
     /// `voltage; battery at rest`, and the limit beside it.
     fn reading(&mut self, block: &[Line<'_>]) -> Option<Reading> {
         let limit = self.limit(block);
-        let Some(line) = self.one(block, "reading") else {
+        let Some(line) = self.0.one(block, "reading") else {
             if let Some((at, _)) = limit {
-                self.say(at, "A limit needs a reading: write ‘reading:’ too.");
+                self.0.say(at, "A limit needs a reading: write ‘reading:’ too.");
             }
             return None;
         };
         let (kind, what) = line.value.split_once(';').unwrap_or((&line.value, ""));
         let Some(kind) = AskKind::from_name(kind.trim()) else {
             let all = AskKind::ALL.iter().map(|one| one.name()).collect::<Vec<_>>().join(", ");
-            self.say(line.at, format!("‘{}’ is no kind of reading. Known: {all}.", kind.trim()));
+            self.0.say(line.at, format!("‘{}’ is no kind of reading. Known: {all}.", kind.trim()));
             return None;
         };
         if what.trim().is_empty() {
-            self.say(line.at, "A reading is ‘kind; what’, as in ‘voltage; battery at rest’.");
+            self.0.say(line.at, "A reading is ‘kind; what’, as in ‘voltage; battery at rest’.");
         }
         if let Some((at, limit)) = limit.filter(|(_, limit)| limit.kind() != kind) {
             let say = format!(
@@ -289,37 +192,26 @@ impl Reader {
                 limit.kind().name(),
                 kind.name()
             );
-            self.say(at, say);
+            self.0.say(at, say);
         }
         Some(Reading { ask: Ask { what: what.trim().to_owned(), kind }, limit: limit.map(|(_, limit)| limit) })
     }
 
     fn limit(&mut self, block: &[Line<'_>]) -> Option<(usize, Limit)> {
-        let line = self.one(block, "limit")?;
+        let line = self.0.one(block, "limit")?;
         let limit = self.one_of(block, "limit", line.at, Limit::from_name, Limit::ALL.iter().map(|one| one.name()))?;
         Some((line.at, limit))
     }
 
-    fn cautions(&mut self, block: &[Line<'_>]) -> Vec<Caution> {
-        let mut known = Vec::new();
-        for (line, name) in self.lined(block, "caution") {
-            match Caution::from_name(&name) {
-                Some(caution) => known.push(caution),
-                None => self.say(line, format!("‘{name}’ is not the name of a known caution.")),
-            }
-        }
-        known
-    }
-
     fn interval(&mut self, block: &[Line<'_>], line: usize) -> Option<Interval> {
-        let Some(found) = self.one(block, "again") else {
-            self.say(line, "‘again:’ is missing: after how long is it looked at again?");
+        let Some(found) = self.0.one(block, "again") else {
+            self.0.say(line, "‘again:’ is missing: after how long is it looked at again?");
             return None;
         };
         match Interval::parse(&found.value) {
             Ok(interval) => Some(interval),
             Err(error) => {
-                self.say(found.at, error.to_string());
+                self.0.say(found.at, error.to_string());
                 None
             }
         }
@@ -334,7 +226,7 @@ impl Reader {
                 Some(standing) if !item.trim().is_empty() => {
                     items.push(Cited { standing, item: item.trim().to_owned() });
                 }
-                _ => self.say(
+                _ => self.0.say(
                     line.at,
                     "An item is how it was read and where, as in ‘read; 49 CFR 570.7(b)’; how: read, worked-out, quoted, memory, practice.",
                 ),

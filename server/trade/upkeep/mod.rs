@@ -22,12 +22,13 @@ mod tests;
 mod usage;
 mod words;
 
+pub use super::name_value::Trouble;
 pub use band::{Band, COMING_DAYS, DUE_DAYS};
 pub use distance::{Distance, DistanceError, DistanceUnit};
 pub use due::{Cause, Done, Due, Matter, due};
 pub use interval::{Interval, IntervalError};
 pub use odometer::{Aside, Between, Digits, History, Reading, Used, Why, Word};
 pub use stay::Stay;
-pub use suggest::{Suggestion, Trouble, read_suggestions};
+pub use suggest::{Suggestion, read_suggestions};
 pub use usage::{Known, Usage, WINDOW_DAYS};
 pub use words::{grouped, said_day, time_span};

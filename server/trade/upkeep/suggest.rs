@@ -9,6 +9,7 @@
 //! ```
 
 use super::interval::Interval;
+use crate::trade::name_value::Trouble;
 
 /// A file of these is a page long.
 const LARGEST: usize = 100_000;
@@ -23,15 +24,6 @@ pub struct Suggestion {
     pub patterns: Vec<String>,
     /// May be empty.
     pub why: String,
-}
-
-/// What is wrong in the text, and where.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("line {line}: {say}")]
-pub struct Trouble {
-    /// From 1.
-    pub line: usize,
-    pub say: String,
 }
 
 /// Reads them in their order. Errors: everything that is wrong; never empty.
