@@ -31,6 +31,7 @@
 //! | `demo/ backup/ doctor/` | the invented car; saving, by hand and each day, and restoring; saying what is wrong |
 //! | `serve.rs garage.rs config.rs` | opening the doors; the data folder; what can be set |
 //! | `db.rs error.rs ids.rs clock.rs say.rs` | the database's two halves; what can go wrong; ids; the time; printing |
+//! | `own_files.rs` | text files in the data folder, beside what the program brings |
 //!
 //! # Invariants
 //!
@@ -60,6 +61,7 @@ pub mod jobs;
 pub mod logbook;
 pub mod markings;
 pub mod moving;
+pub mod own_files;
 pub mod patterns;
 pub mod photos;
 pub mod plan;

@@ -1,15 +1,15 @@
 //! The patterns there are: those of the program, and those that somebody put into the data folder.
 
 use super::text::{Pattern, Trouble, read};
+use crate::own_files::{Sort, trouble};
 use rust_embed::RustEmbed;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, LazyLock};
 
-/// A pattern is text of a few pages.
-const LONGEST_FILE: u64 = 256 * 1024;
-/// So many own files are read at most.
-const MOST_FILES: usize = 500;
+static FILES: Sort = Sort { ending: "toml", never_longer: "no pattern is", example: "my-gearbox.toml", most: 500 };
+
+pub use crate::own_files::Broken;
 
 #[derive(RustEmbed)]
 #[folder = "seed/patterns/"]
@@ -22,13 +22,6 @@ pub struct Kept {
     pub pattern: Arc<Pattern>,
     /// It comes from the data folder.
     pub own: bool,
-}
-
-/// A file that is no pattern, with all that is wrong in it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Broken {
-    pub file: String,
-    pub troubles: Vec<Trouble>,
 }
 
 /// Everything that was read, by key. Own files take the place of the program's with the same name.
@@ -64,18 +57,9 @@ impl Library {
     }
 }
 
-fn trouble(say: impl Into<String>) -> Vec<Trouble> {
-    vec![Trouble { line: 1, say: say.into() }]
-}
-
 /// Reads a file's bytes; its name without the ending is the pattern's key.
 pub fn read_file(file: &str, bytes: Vec<u8>) -> Result<Pattern, Vec<Trouble>> {
-    let key = file.strip_suffix(".toml").unwrap_or(file);
-    let is_name = |key: &str| !key.is_empty() && key.chars().all(|c| c.is_ascii_alphanumeric() || c == '-');
-    if !is_name(key) {
-        return Err(trouble("Name the file with letters, digits and dashes only, as in ‘my-gearbox.toml’."));
-    }
-    let text = String::from_utf8(bytes).map_err(|_| trouble("This is no text in UTF-8: save it as plain text."))?;
+    let (key, text) = FILES.text(file, bytes)?;
     read(key, &text)
 }
 
@@ -94,8 +78,7 @@ impl PatternFolder {
 
     /// The program's patterns with those of the folder, read anew: they are edited while the garage is running.
     pub async fn library(&self) -> Library {
-        let folder = Arc::clone(&self.0);
-        let own = tokio::task::spawn_blocking(move || read_folder(&folder)).await.unwrap_or_default();
+        let own = FILES.read(&self.0).await;
         let mut library = Library::embedded().clone();
         for (file, bytes) in own {
             match bytes {
@@ -105,27 +88,6 @@ impl PatternFolder {
         }
         library
     }
-}
-
-type OwnFile = (String, Result<Vec<u8>, String>);
-
-/// The TOML files in a folder, by name. No folder is no files.
-fn read_folder(folder: &Path) -> Vec<OwnFile> {
-    let Ok(entries) = std::fs::read_dir(folder) else { return Vec::new() };
-    let mut paths: Vec<PathBuf> = entries.flatten().map(|entry| entry.path()).collect();
-    paths.retain(|path| path.extension().is_some_and(|ending| ending == "toml") && path.is_file());
-    paths.sort();
-    paths.truncate(MOST_FILES);
-    let name = |path: &Path| path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    paths.iter().map(|path| (name(path), read_bytes(path))).collect()
-}
-
-fn read_bytes(path: &Path) -> Result<Vec<u8>, String> {
-    let length = std::fs::metadata(path).map(|facts| facts.len()).unwrap_or_default();
-    if length > LONGEST_FILE {
-        return Err(format!("This is longer than {} KiB, and no pattern is.", LONGEST_FILE / 1024));
-    }
-    std::fs::read(path).map_err(|cause| format!("It cannot be read: {cause}"))
 }
 
 #[cfg(test)]

@@ -1,27 +1,21 @@
 //! The questions there are: those of the program, and those that somebody put into the data folder.
 
+use crate::own_files::{OwnFile, Sort, trouble};
 use crate::trade::survey::{Area, Survey, Trouble, read_area};
 use rust_embed::RustEmbed;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, LazyLock};
 
-/// An area is text of a few pages.
-const LONGEST_FILE: u64 = 256 * 1024;
-/// So many own files are read at most.
-const MOST_FILES: usize = 200;
+static FILES: Sort =
+    Sort { ending: "txt", never_longer: "no area of a survey is", example: "21-towbar.txt", most: 200 };
+
+pub use crate::own_files::Broken;
 
 #[derive(RustEmbed)]
 #[folder = "seed/survey/"]
 #[include = "*.txt"]
 struct Seed;
-
-/// A file that is no area of the survey, with all that is wrong in it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Broken {
-    pub file: String,
-    pub troubles: Vec<Trouble>,
-}
 
 /// What was read: the survey, and the own files that are not part of it.
 #[derive(Debug, Clone)]
@@ -55,18 +49,9 @@ fn put_together(areas: &Areas) -> Survey {
     Survey::new(areas.values().cloned().collect()).unwrap_or_else(|_| Survey::default())
 }
 
-fn trouble(say: impl Into<String>) -> Vec<Trouble> {
-    vec![Trouble { line: 1, say: say.into() }]
-}
-
 /// Reads a file's bytes. Its name gives its turn in the walk only; the area names itself.
 fn read_file(file: &str, bytes: Vec<u8>) -> Result<Area, Vec<Trouble>> {
-    let name = file.strip_suffix(".txt").unwrap_or(file);
-    if name.is_empty() || !name.chars().all(|letter| letter.is_ascii_alphanumeric() || letter == '-') {
-        return Err(trouble("Name the file with letters, digits and dashes only, as in ‘21-towbar.txt’."));
-    }
-    let text = String::from_utf8(bytes).map_err(|_| trouble("This is no text in UTF-8: save it as plain text."))?;
-    read_area(&text)
+    read_area(&FILES.text(file, bytes)?.1)
 }
 
 /// The folder `survey` of the data folder. Cheap to clone.
@@ -85,8 +70,7 @@ impl SurveyFolder {
     /// The program's survey with the areas of the folder, read anew: they are edited while the garage is running. A file named like
     /// one of the program's takes its place; one with something wrong in it is left out, and the survey stands without it.
     pub async fn known(&self) -> Arc<Known> {
-        let folder = Arc::clone(&self.0);
-        let own = tokio::task::spawn_blocking(move || read_folder(&folder)).await.unwrap_or_default();
+        let own = FILES.read(&self.0).await;
         if own.is_empty() { Arc::clone(embedded()) } else { Arc::new(with_own(own)) }
     }
 }
@@ -112,27 +96,6 @@ fn joined(areas: &Areas, file: &str, area: Area) -> Result<Areas, Vec<Trouble>> 
         Ok(_) => Ok(with_it),
         Err(troubles) => Err(troubles.into_iter().map(|(_, trouble)| trouble).collect()),
     }
-}
-
-type OwnFile = (String, Result<Vec<u8>, String>);
-
-/// The text files in a folder, by name. No folder is no files.
-fn read_folder(folder: &Path) -> Vec<OwnFile> {
-    let Ok(entries) = std::fs::read_dir(folder) else { return Vec::new() };
-    let mut paths: Vec<PathBuf> = entries.flatten().map(|entry| entry.path()).collect();
-    paths.retain(|path| path.extension().is_some_and(|ending| ending == "txt") && path.is_file());
-    paths.sort();
-    paths.truncate(MOST_FILES);
-    let name = |path: &Path| path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    paths.iter().map(|path| (name(path), read_bytes(path))).collect()
-}
-
-fn read_bytes(path: &Path) -> Result<Vec<u8>, String> {
-    let length = std::fs::metadata(path).map(|facts| facts.len()).unwrap_or_default();
-    if length > LONGEST_FILE {
-        return Err(format!("This is longer than {} KiB, and no area of a survey is.", LONGEST_FILE / 1024));
-    }
-    std::fs::read(path).map_err(|cause| format!("It cannot be read: {cause}"))
 }
 
 #[cfg(test)]
