@@ -290,3 +290,10 @@ pub fn newest_known() -> i64 {
 async fn newest_migration(pool: &SqlitePool) -> Result<Option<i64>, sqlx::Error> {
     sqlx::query_scalar("select max(version) from _sqlx_migrations").fetch_one(pool).await
 }
+
+/// Whether a change that asks for a `rev` met its row.
+///
+/// Errors: it did not, so somebody changed the row since it was read.
+pub fn changed_one(rows: u64) -> Result<(), AppError> {
+    if rows == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
+}

@@ -2,7 +2,7 @@
 
 use super::model::{Kept, WrenchFacts};
 use crate::clock::Moment;
-use crate::db::WriteTx;
+use crate::db::{WriteTx, changed_one};
 use crate::error::AppError;
 use crate::ids::WrenchId;
 use crate::trade::torque_wrench::WrenchKind;
@@ -108,7 +108,7 @@ pub async fn change(tx: &mut WriteTx, wrench: WrenchId, rev: i64, facts: &Wrench
     )
     .execute(&mut **tx)
     .await?;
-    if done.rows_affected() == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
+    changed_one(done.rows_affected())
 }
 
 pub async fn remove(tx: &mut WriteTx, wrench: WrenchId, now: Moment) -> Result<(), AppError> {

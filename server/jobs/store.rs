@@ -2,7 +2,7 @@
 
 use super::model::{Attached, Card, CardFacts, Minutes, Step, StepEffect, StepFacts, StepPart};
 use crate::clock::Moment;
-use crate::db::WriteTx;
+use crate::db::{WriteTx, changed_one};
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PartId, SpecId, StepId};
 use crate::trade::checker::{StepOnPaper, effects};
@@ -335,10 +335,6 @@ pub async fn add_card(tx: &mut WriteTx, car: CarId, card: CardId, facts: &CardFa
 fn minutes(facts: &CardFacts) -> (Option<i64>, Option<i64>, Option<i64>) {
     let minutes = facts.minutes;
     (minutes.map(|m| m.low), minutes.map(|m| m.likely), minutes.map(|m| m.high))
-}
-
-fn changed_one(rows: u64) -> Result<(), AppError> {
-    if rows == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
 }
 
 /// Changes a card that nobody changed since `rev` was read.

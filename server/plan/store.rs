@@ -2,7 +2,7 @@
 
 use super::model::{Evening, EveningFacts, Kept, Planning};
 use crate::clock::Moment;
-use crate::db::WriteTx;
+use crate::db::{WriteTx, changed_one};
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, EveningId};
 use jiff::civil::Date;
@@ -195,7 +195,7 @@ pub async fn change_evening(
     )
     .execute(&mut **tx)
     .await?;
-    if done.rows_affected() == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
+    changed_one(done.rows_affected())
 }
 
 /// Takes an evening away. Cards that were kept to it are free again.

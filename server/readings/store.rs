@@ -1,7 +1,7 @@
 //! SQL of the limits.
 
 use super::model::{Kept, Limit, LimitFacts, key_of};
-use crate::db::WriteTx;
+use crate::db::{WriteTx, changed_one};
 use crate::error::AppError;
 use crate::ids::{CarId, SpecId};
 use crate::specs::model::Spec;
@@ -90,7 +90,7 @@ pub async fn add(tx: &mut WriteTx, car: CarId, facts: &LimitFacts) -> Result<(),
     )
     .execute(&mut **tx)
     .await?;
-    if done.rows_affected() == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
+    changed_one(done.rows_affected())
 }
 
 /// Changes a limit that nobody changed since `rev` was read.
@@ -118,7 +118,7 @@ pub async fn change(tx: &mut WriteTx, car: CarId, rev: i64, facts: &LimitFacts) 
     )
     .execute(&mut **tx)
     .await?;
-    if done.rows_affected() == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
+    changed_one(done.rows_affected())
 }
 
 pub async fn remove(tx: &mut WriteTx, car: CarId, what: &str) -> Result<(), AppError> {

@@ -1,7 +1,7 @@
 //! SQL of parts.
 
 use crate::clock::Moment;
-use crate::db::WriteTx;
+use crate::db::{WriteTx, changed_one};
 use crate::error::AppError;
 use crate::ids::{CarId, PartId};
 use crate::sync::hlc::Hlc;
@@ -289,7 +289,7 @@ pub async fn change(tx: &mut WriteTx, car: CarId, part: PartId, rev: i64, facts:
     )
     .execute(&mut **tx)
     .await?;
-    if done.rows_affected() == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
+    changed_one(done.rows_affected())
 }
 
 /// Says where a part is: what came and was used until now is in it. Only from wanted to ordered and back some of it may be

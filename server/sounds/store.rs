@@ -2,7 +2,7 @@
 
 use super::model::{CarTurns, ClipRow, ClipSpeeds, KeptPart};
 use crate::clock::Moment;
-use crate::db::WriteTx;
+use crate::db::{WriteTx, changed_one};
 use crate::error::AppError;
 use crate::ids::{CarId, TurningPartId};
 use crate::trade::sound::{Clip, DriveKind, Shaft, WrittenPart};
@@ -88,11 +88,7 @@ pub async fn keep_speeds(tx: &mut WriteTx, car: CarId, sha256: &str, said: &Clip
     )
     .execute(&mut **tx)
     .await?;
-    changed(done.rows_affected())
-}
-
-fn changed(rows: u64) -> Result<(), AppError> {
-    if rows == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
+    changed_one(done.rows_affected())
 }
 
 /// What the speeds of a car's shafts follow from; empty where nothing was said.
@@ -121,7 +117,7 @@ pub async fn keep_turns(tx: &mut WriteTx, car: CarId, said: &CarTurns) -> Result
     )
     .execute(&mut **tx)
     .await?;
-    changed(done.rows_affected())
+    changed_one(done.rows_affected())
 }
 
 struct PartRow {
@@ -211,7 +207,7 @@ pub async fn change_part(
     )
     .execute(&mut **tx)
     .await?;
-    changed(done.rows_affected())
+    changed_one(done.rows_affected())
 }
 
 pub async fn remove_part(tx: &mut WriteTx, car: CarId, id: TurningPartId) -> Result<(), AppError> {

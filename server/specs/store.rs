@@ -2,7 +2,7 @@
 
 use super::model::{Says, SaysFacts, Spec, SpecFacts};
 use crate::clock::Moment;
-use crate::db::WriteTx;
+use crate::db::{WriteTx, changed_one};
 use crate::error::AppError;
 use crate::ids::{CarId, SpecId, SpecValueId};
 use crate::photos::shelf::Sha256Hex;
@@ -231,10 +231,6 @@ pub async fn change(tx: &mut WriteTx, car: CarId, spec: SpecId, rev: i64, facts:
     .execute(&mut **tx)
     .await?;
     changed_one(done.rows_affected())
-}
-
-fn changed_one(rows: u64) -> Result<(), AppError> {
-    if rows == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
 }
 
 /// Claims a spec for a change to its sources: errors unless nobody changed it since `rev` was read.

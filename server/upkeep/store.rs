@@ -2,7 +2,7 @@
 
 use super::model::{Item, ItemFacts, Kept, Paper, WordFacts, WordKind};
 use crate::clock::Moment;
-use crate::db::WriteTx;
+use crate::db::{WriteTx, changed_one};
 use crate::error::AppError;
 use crate::ids::{CarId, CardId, PaperId, UpkeepItemId};
 use crate::trade::calendar::Date;
@@ -113,7 +113,7 @@ pub async fn change_item(
     )
     .execute(&mut **tx)
     .await?;
-    if done.rows_affected() == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
+    changed_one(done.rows_affected())
 }
 
 pub async fn remove_item(tx: &mut WriteTx, car: CarId, item: UpkeepItemId, now: Moment) -> Result<(), AppError> {
@@ -246,7 +246,7 @@ pub async fn begin_stay(tx: &mut WriteTx, car: CarId, since: Date, now: Moment) 
     )
     .execute(&mut **tx)
     .await?;
-    if done.rows_affected() == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
+    changed_one(done.rows_affected())
 }
 
 /// The car runs again. Errors where it does not stand.
@@ -255,5 +255,5 @@ pub async fn end_stay(tx: &mut WriteTx, car: CarId, until: Date) -> Result<(), A
     let done = sqlx::query!("update stays set until = ? where car_id = ? and until is null", until, car)
         .execute(&mut **tx)
         .await?;
-    if done.rows_affected() == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
+    changed_one(done.rows_affected())
 }

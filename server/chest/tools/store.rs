@@ -2,7 +2,7 @@
 
 use super::model::{KeptTool, ToolFacts};
 use crate::clock::Moment;
-use crate::db::WriteTx;
+use crate::db::{WriteTx, changed_one};
 use crate::error::AppError;
 use crate::ids::ToolId;
 use crate::trade::tools::{Tool, ToolKind};
@@ -102,7 +102,7 @@ pub async fn change(tx: &mut WriteTx, tool: ToolId, rev: i64, facts: &ToolFacts)
     )
     .execute(&mut **tx)
     .await?;
-    if done.rows_affected() == 1 { Ok(()) } else { Err(AppError::ChangedMeanwhile) }
+    changed_one(done.rows_affected())
 }
 
 pub async fn remove(tx: &mut WriteTx, tool: ToolId, now: Moment) -> Result<(), AppError> {
