@@ -4,14 +4,15 @@ use super::form::{Beside, EveningForm, ManyForm};
 use super::views::{EveningPage, EveningsPage};
 use crate::access::Owner;
 use crate::app::{OwnerState, ReaderState};
+use crate::cars::store as cars;
+use crate::db::WriteTx;
 use crate::error::AppError;
 use crate::ids::{CarId, EveningId};
-use crate::jobs::routes::frame;
 use crate::plan::model::{Evening, EveningFacts};
 use crate::plan::store;
 use crate::web::extract::{Form, Lists, Path};
 use crate::web::form::{Slips, show_collision};
-use crate::web::page::{Page, show, show_again};
+use crate::web::page::{Page, Place, show, show_again};
 use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::civil::DateTime;
@@ -21,6 +22,11 @@ use sqlx::SqliteConnection;
 
 fn to_evenings(car: CarId, anchor: &str) -> Response {
     Redirect::to(&format!("/cars/{car}/plan/evenings{anchor}")).into_response()
+}
+
+async fn frame(conn: &mut SqliteConnection, page: Page, car: CarId) -> Result<Page, AppError> {
+    let known = cars::get(conn, car).await?;
+    Ok(page.at_desk(car, &known.name, Place::Plan))
 }
 
 async fn page_of(conn: &mut SqliteConnection, page: Page, car: CarId, now: DateTime) -> Result<EveningsPage, AppError> {
@@ -40,6 +46,23 @@ pub async fn list(State(state): State<ReaderState>, page: Page, Path(car): Path<
     show(&page_of(&mut *state.read.conn().await?, page, car, now).await?)
 }
 
+/// What new evenings are held against, inside the transaction that adds them; and the page that shows what was wrong.
+struct Asked {
+    tx: WriteTx,
+    page: EveningsPage,
+    others: Vec<(Evening, String)>,
+    now: DateTime,
+}
+
+impl Asked {
+    async fn of(state: &OwnerState, owner: &Owner, page: Page, car: CarId) -> Result<Asked, AppError> {
+        let now = state.clock.now().local().datetime();
+        let mut tx = state.write.begin(owner).await?;
+        let page = page_of(&mut tx, page, car, now).await?;
+        Ok(Asked { others: others(&mut tx, now).await?, page, tx, now })
+    }
+}
+
 /// `POST /cars/{car}/plan/evenings`
 pub async fn add(
     State(state): State<OwnerState>,
@@ -48,10 +71,7 @@ pub async fn add(
     Path(car): Path<CarId>,
     Form(typed): Form<EveningForm>,
 ) -> Result<Response, AppError> {
-    let now = state.clock.now().local().datetime();
-    let mut tx = state.write.begin(&owner).await?;
-    let page = page_of(&mut tx, page, car, now).await?;
-    let others = others(&mut tx, now).await?;
+    let Asked { mut tx, page, others, now } = Asked::of(&state, &owner, page, car).await?;
     let mut slips = Slips::default();
     let beside = Beside { now, zone: &TimeZone::system(), others: &others };
     let Some(facts) = typed.read(&beside, &mut slips) else {
@@ -71,10 +91,7 @@ pub async fn add_many(
     Path(car): Path<CarId>,
     Lists(typed): Lists<ManyForm>,
 ) -> Result<Response, AppError> {
-    let now = state.clock.now().local().datetime();
-    let mut tx = state.write.begin(&owner).await?;
-    let page = page_of(&mut tx, page, car, now).await?;
-    let others = others(&mut tx, now).await?;
+    let Asked { mut tx, page, others, now } = Asked::of(&state, &owner, page, car).await?;
     let mut slips = Slips::default();
     let beside = Beside { now, zone: &TimeZone::system(), others: &others };
     let Some(all) = typed.read(&beside, &mut slips) else {

@@ -1,5 +1,6 @@
 //! Days, chances and sentences of the planner as the plan's pages say them.
 
+use crate::plan::model::day_number;
 use crate::trade::limits::Day;
 use crate::trade::plan::Minutes;
 use jiff::civil::Date;
@@ -7,12 +8,6 @@ use jiff::civil::Date;
 /// The day of the calendar; the planner counts days from 1 January 1970. `None` beyond the calendar.
 pub fn date(day: Day) -> Option<Date> {
     jiff::civil::date(1970, 1, 1).checked_add(jiff::Span::new().try_days(day.0).ok()?).ok()
-}
-
-/// Counted from 1 January 1970, as the planner has it.
-pub fn day(date: Date) -> Day {
-    // Any two dates of the calendar have a difference in days.
-    Day(date.since(jiff::civil::date(1970, 1, 1)).map_or(0, |span| span.get_days()))
 }
 
 /// `Thu 26 Nov`, with its year where that is not this one.
@@ -41,7 +36,7 @@ pub fn said(sentence: &str, today: Day) -> String {
         let found = rest.get(..10).filter(|_| !out.ends_with(|before: char| before.is_ascii_digit()));
         match found.filter(|text| is_day(text)).and_then(|text| text.parse::<Date>().ok()) {
             Some(found) => {
-                out.push_str(&short(day(found), today));
+                out.push_str(&short(day_number(found), today));
                 rest = &rest[10..];
             }
             None => {
@@ -108,7 +103,7 @@ mod tests {
         assert_eq!(long(Day(20_783), TODAY), "Thursday 26 November");
         assert_eq!(short(Day(20_820), TODAY), "Sat 2 Jan 2027");
         assert_eq!(short(Day(i32::MAX), TODAY), "a day far off");
-        assert_eq!(day(jiff::civil::date(2026, 11, 25)), TODAY);
+        assert_eq!(day_number(jiff::civil::date(2026, 11, 25)), TODAY);
     }
 
     #[test]
